@@ -1,0 +1,282 @@
+"""YAML text -> plain text, lists and mappings, each knowing its line and column.
+
+The ordinary safe loader turns shop notation into nonsense (1:30 becomes 90, no becomes false, 010
+becomes 8, a repeated key silently wins). Here every scalar stays text, repeated keys, aliases and
+tags are refused, and the schema decides the type later.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, TypeVar, get_args, get_origin
+
+import yaml
+from pydantic import BaseModel, TypeAdapter, ValidationError
+
+from advisor.errors import InputProblems, Problem, did_you_mean, one_of
+
+LOADER = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
+LARGEST_FILE_BYTES = 4_000_000
+DEEPEST_NESTING = 40
+PLAIN_TAGS = {"!", *(f"tag:yaml.org,2002:{kind}" for kind in ("str", "seq", "map"))}
+Key = tuple[str | int, ...]
+T = TypeVar("T")
+
+
+@dataclass(frozen=True)
+class Document:
+    """Parsed text: data holds str, list and dict only; marks maps a key path to (line, column)."""
+
+    path: str
+    data: Any
+    marks: dict[Key, tuple[int, int]]
+
+    def problem(self, at: Key, what: str, allowed: str = "", hint: str = "") -> Problem:
+        """A problem at a key path, or at the nearest enclosing path that has a mark."""
+        near = at
+        while near and near not in self.marks:
+            near = near[:-1]
+        line, column = self.marks.get(near, (1, 1))
+        return Problem(self.path, line, column, dotted(at), what, allowed, hint)
+
+
+def dotted(at: Iterable[str | int]) -> str:
+    """'inspections[0].place' from a key path."""
+    text = ""
+    for part in at:
+        text += f"[{part}]" if isinstance(part, int) else f".{part}" if text else str(part)
+    return text
+
+
+def read_document(path: str | Path) -> Document:
+    """Read and parse a file; problems with the file itself are InputProblems too."""
+    file = Path(path)
+    name = str(path)
+    try:
+        if file.is_dir():
+            raise InputProblems([Problem(name, 0, 0, "", "this is a folder, not a file")])
+        size = file.stat().st_size
+        if size > LARGEST_FILE_BYTES:
+            raise InputProblems([too_large(name, size)])
+        raw = file.read_bytes()
+    except OSError as error:
+        reason = error.strerror or str(error)
+        hint = ""
+        if file.parent.is_dir():
+            hint = did_you_mean(file.name, [entry.name for entry in file.parent.iterdir()])
+        raise InputProblems(
+            [Problem(name, 0, 0, "", f"cannot read it: {reason.lower()}", "", hint)]
+        ) from None
+    return parse(decode(raw, name), name)
+
+
+def too_large(name: str, size: int) -> Problem:
+    """The message for a file beyond the size limit."""
+    limit = f"at most {LARGEST_FILE_BYTES / 1e6:.0f} MB"
+    what = f"is too large ({size / 1e6:.1f} MB)"
+    return Problem(name, 0, 0, "", what, limit, "is this the right file?")
+
+
+def decode(raw: bytes, name: str) -> str:
+    """UTF-8 text, with or without a byte order mark."""
+    if len(raw) > LARGEST_FILE_BYTES:
+        raise InputProblems([too_large(name, len(raw))])
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw[: error.start].count(b"\n") + 1
+        column = error.start - (raw.rfind(b"\n", 0, error.start) + 1) + 1
+        what = f"byte 0x{raw[error.start]:02x} is not UTF-8"
+        hint = "save the file as UTF-8"
+        raise InputProblems([Problem(name, line, column, "", what, "UTF-8 text", hint)]) from None
+
+
+def parse(text: str, name: str) -> Document:
+    """Parse YAML text; all problems of structure in one go."""
+    refuse_deep_nesting(text, name)
+    try:
+        root = yaml.compose(text, Loader=LOADER)
+    except yaml.MarkedYAMLError as error:
+        raise InputProblems([syntax_problem(error, name)]) from None
+    except (yaml.YAMLError, ValueError, RecursionError) as error:
+        what = re.sub(r"\s+", " ", str(error))[:160]
+        raise InputProblems([Problem(name, 1, 1, "", f"this is not YAML: {what}")]) from None
+    if root is None:
+        raise InputProblems([Problem(name, 0, 0, "", "the file is empty")])
+    builder = _Builder(name)
+    data = builder.build(root, ())
+    if builder.problems:
+        raise InputProblems(builder.problems)
+    return Document(name, data, builder.marks)
+
+
+def refuse_deep_nesting(text: str, name: str) -> None:
+    """Thousands of brackets or indents would exhaust the parser's stack."""
+    depth = 0
+    for match in re.finditer(r"[\[{\]}]", text):
+        depth += 1 if match.group() in "[{" else -1
+        if depth > DEEPEST_NESTING:
+            line = text.count("\n", 0, match.start()) + 1
+            what = f"more than {DEEPEST_NESTING} brackets are open at once"
+            raise InputProblems([Problem(name, line, 1, "", what)])
+    longest = max(re.findall(r"^(?:[ ]*-[ ]+)*[ ]*", text, re.MULTILINE), key=len, default="")
+    if len(longest) > 400 or longest.count("-") > DEEPEST_NESTING:
+        what = f"is nested deeper than {DEEPEST_NESTING} levels"
+        raise InputProblems([Problem(name, 1, 1, "", what)])
+
+
+def syntax_problem(error: yaml.MarkedYAMLError, name: str) -> Problem:
+    """A syntax error in one sentence."""
+    mark = error.problem_mark or error.context_mark
+    line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
+    said = " ".join(part for part in (error.context, error.problem) if part)
+    hint = "check the indentation and the colons just above"
+    if "tab" in said or "\\t" in said:
+        hint = "use spaces, not tabs, to indent"
+    return Problem(name, line, column, "", f"this is not YAML: {said}", "", hint)
+
+
+class _Builder:
+    """Turns composed nodes into data and marks, collecting problems."""
+
+    def __init__(self, name: str):
+        self.name = name
+        self.marks: dict[Key, tuple[int, int]] = {}
+        self.problems: list[Problem] = []
+        self._seen: set[int] = set()
+
+    def build(self, node: yaml.Node, at: Key) -> Any:
+        self.marks.setdefault(at, (node.start_mark.line + 1, node.start_mark.column + 1))
+        if node.tag not in PLAIN_TAGS:
+            tag = node.tag.replace("tag:yaml.org,2002:", "!!")
+            self._problem(node, at, f"the tag {tag} is not used here")
+            return ""
+        if isinstance(node, yaml.ScalarNode):
+            return node.value
+        if id(node) in self._seen:
+            self._problem(node, at, "a YAML alias (*name) is not used here", "write it out")
+            return ""
+        self._seen.add(id(node))
+        if isinstance(node, yaml.SequenceNode):
+            return [self.build(child, (*at, i)) for i, child in enumerate(node.value)]
+        return self._mapping(node, at)
+
+    def _mapping(self, node: yaml.MappingNode, at: Key) -> dict[str, Any]:
+        data: dict[str, Any] = {}
+        for key_node, value_node in node.value:
+            if not isinstance(key_node, yaml.ScalarNode):
+                self._problem(key_node, at, "a key must be a word")
+                continue
+            key = key_node.value
+            here = (*at, key)
+            if key in data:
+                first = self.marks[here][0]
+                self._problem(key_node, here, f"this key is already given on line {first}")
+                continue
+            self.marks[here] = (key_node.start_mark.line + 1, key_node.start_mark.column + 1)
+            data[key] = self.build(value_node, here)
+        return data
+
+    def _problem(self, node: yaml.Node, at: Key, what: str, hint: str = "") -> None:
+        line, column = node.start_mark.line + 1, node.start_mark.column + 1
+        self.problems.append(Problem(self.name, line, column, dotted(at), what, "", hint))
+
+
+def validate(document: Document, data: Any, kind: type[T], at: Key = ()) -> T:
+    """Check data against a pydantic class (or a type such as list[Rule]); raise all problems."""
+    try:
+        return TypeAdapter(kind).validate_python(data)
+    except ValidationError as error:
+        raise InputProblems(
+            _problem_of(document, dict(one), kind, at) for one in error.errors()
+        ) from None
+
+
+def _problem_of(document: Document, error: dict[str, Any], kind: Any, at: Key) -> Problem:
+    loc = tuple(part for part in error["loc"] if part != "[key]")
+    where: Key = (*at, *loc)
+    found = error.get("input")
+    context = error.get("ctx") or {}
+    if error["type"] == "extra_forbidden":
+        keys = _keys_at(kind, loc[:-1])
+        what = f'unknown key "{loc[-1]}"'
+        return document.problem(where, what, one_of(keys), did_you_mean(str(loc[-1]), keys))
+    if error["type"] == "missing":
+        return document.problem(where, f'the key "{loc[-1]}" is missing')
+    shown = f'"{found}"' if isinstance(found, str) else _kind_word(found)
+    if error["type"] in ("literal_error", "enum"):
+        choices = re.findall(r"'([^']*)'", str(context.get("expected", "")))
+        hint = did_you_mean(str(found), choices)
+        return document.problem(where, f"{shown} is not a value here", one_of(choices), hint)
+    return document.problem(where, f"{shown} does not fit", _need(error, context))
+
+
+def _need(error: dict[str, Any], context: dict[str, Any]) -> str:
+    """What a value must be, in plain words, from the validator's error."""
+    words = {
+        "float_parsing": "a number",
+        "float_type": "a number",
+        "int_parsing": "a whole number",
+        "int_type": "a whole number",
+        "int_from_float": "a whole number",
+        "bool_parsing": "yes or no",
+        "string_type": "text",
+        "list_type": "a list",
+        "dict_type": "a mapping of keys to values",
+        "mapping_type": "a mapping of keys to values",
+        "model_type": "a mapping of keys to values",
+        "model_attributes_type": "a mapping of keys to values",
+        "string_pattern_mismatch": "small letters, digits and hyphens",
+        "date_from_datetime_parsing": "a date as 2031-04-12",
+    }
+    for name, sign in (("gt", "above"), ("ge", "at least"), ("lt", "below"), ("le", "at most")):
+        if name in context:
+            return f"{sign} {context[name]}"
+    return words.get(error["type"], str(error["msg"]).removeprefix("Value error, "))
+
+
+def _kind_word(value: Any) -> str:
+    if isinstance(value, list):
+        return "a list"
+    if isinstance(value, dict):
+        return "a mapping"
+    return f"{value!r}"
+
+
+def _keys_at(kind: Any, loc: Key) -> list[str]:
+    """Field names of the record at an error's location, for suggestions."""
+    for part in loc:
+        kind = _step(kind, part)
+        if kind is None:
+            return []
+    record = _record_of(kind)
+    if record is None:
+        return []
+    return [field.alias or name for name, field in record.model_fields.items()]
+
+
+def _step(kind: Any, part: str | int) -> Any:
+    record = _record_of(kind)
+    if record is not None and isinstance(part, str):
+        for name, field in record.model_fields.items():
+            if part in (name, field.alias):
+                return field.annotation
+        return None
+    args = [arg for arg in get_args(kind) if arg is not type(None)]
+    return args[-1] if args else None
+
+
+def _record_of(kind: Any) -> type[BaseModel] | None:
+    if isinstance(kind, type) and issubclass(kind, BaseModel):
+        return kind
+    if get_origin(kind) is None:
+        return None
+    records = [arg for arg in get_args(kind) if isinstance(arg, type)]
+    records = [arg for arg in records if issubclass(arg, BaseModel)]
+    if len(records) == 1 and len([a for a in get_args(kind) if a is not type(None)]) == 1:
+        is_container = get_origin(kind) in (list, tuple, dict)
+        return None if is_container else records[0]
+    return None
