@@ -1,0 +1,11 @@
+"""The strict, frozen record every file-backed type is built on."""
+
+from __future__ import annotations
+
+from pydantic import BaseModel, ConfigDict
+
+
+class Record(BaseModel):
+    """Immutable; unknown keys are refused; text from a file is coerced to the declared type."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
