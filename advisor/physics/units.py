@@ -1,0 +1,78 @@
+"""Conversions, and the only place a conversion factor stands.
+
+Sources: international yard and pound definitions (exact; from memory, six figures seen in a naval
+SI table, Appendix B). Hz always means turns or cycles a second, never radians.
+"""
+
+from __future__ import annotations
+
+from math import pi
+
+M_PER_IN = 0.0254
+M_PER_MILE = 1609.344
+M_S_PER_MPH = 0.44704
+KG_PER_LB = 0.45359237
+KG_PER_OZ = KG_PER_LB / 16
+N_PER_LBF = 4.4482216152605
+N_M_PER_LBF_FT = 1.3558179483314004
+STANDARD_GRAVITY_M_S2 = 9.80665
+
+
+def mph_to_m_s(speed_mph: float) -> float:
+    """Miles per hour to meters per second."""
+    return speed_mph * M_S_PER_MPH
+
+
+def m_s_to_mph(speed_m_s: float) -> float:
+    """Meters per second to miles per hour."""
+    return speed_m_s / M_S_PER_MPH
+
+
+def kmh_to_mph(speed_kmh: float) -> float:
+    """Kilometers per hour to miles per hour."""
+    return speed_kmh / (M_PER_MILE / 1000)
+
+
+def in_to_m(length_in: float) -> float:
+    """Inches to meters."""
+    return length_in * M_PER_IN
+
+
+def m_to_in(length_m: float) -> float:
+    """Meters to inches."""
+    return length_m / M_PER_IN
+
+
+def mm_to_in(length_mm: float) -> float:
+    """Millimeters to inches."""
+    return length_mm / 25.4
+
+
+def oz_to_kg(mass_oz: float) -> float:
+    """Avoirdupois ounces to kilograms."""
+    return mass_oz * KG_PER_OZ
+
+
+def kg_to_oz(mass_kg: float) -> float:
+    """Kilograms to avoirdupois ounces."""
+    return mass_kg / KG_PER_OZ
+
+
+def lb_to_kg(mass_lb: float) -> float:
+    """Pounds to kilograms."""
+    return mass_lb * KG_PER_LB
+
+
+def n_to_lbf(force_n: float) -> float:
+    """Newtons to pounds force."""
+    return force_n / N_PER_LBF
+
+
+def rpm_to_hz(speed_rpm: float) -> float:
+    """Revolutions (or cycles) per minute to Hz."""
+    return speed_rpm / 60
+
+
+def hz_to_rad_s(frequency_hz: float) -> float:
+    """Turns a second to radians a second."""
+    return 2 * pi * frequency_hz
