@@ -1,0 +1,1 @@
+"""Everything about rule files: load, check, overlay, lock, schemas, compare."""
