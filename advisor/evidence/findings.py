@@ -1,0 +1,211 @@
+"""All that a case says, as findings of the network; what is not said is left out, not denied."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from advisor.evidence.frequency import frequency_finding
+from advisor.evidence.links import LinkTable
+from advisor.evidence.network import build_network, groups_of
+from advisor.evidence.results import inspection_soft, work_findings
+from advisor.evidence.speed_band import band_finding
+from advisor.model.case import Answer, Case, SoftFinding
+from advisor.model.choose import Rolling, rolling
+from advisor.model.network import Finding, Network
+from advisor.model.pack import COMPLAINT, Pack, Symptom
+from advisor.model.place import Place
+
+IMPLIED_POWER = 0.5  # what an exclusive choice says against the values not chosen (judgement)
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """What inference needs, and how it was got."""
+
+    network: Network
+    links: LinkTable
+    findings: tuple[Finding, ...]
+    roll: Rolling
+    without_limit: tuple[str, ...] = ()
+
+
+def gather(case: Case, pack: Pack) -> Evidence:
+    """A case -> network and findings. Unknown symptoms contribute nothing."""
+    answers = [*merge_sides(case.answers, pack), *derived(case, pack)]
+    softs, outcomes, without_limit = inspection_soft(case, pack)
+    softs = [*softs, *case.measured]
+    mentioned = [a.place for a in [*answers, *outcomes] if a.place]
+    mentioned += [s.place for s in softs if s.place]
+    mentioned += [i.place for i in case.inspections if i.place]
+    network = build_network(pack, case.vehicle, mentioned)
+    links = LinkTable(pack, case.vehicle, network)
+    roll = rolling(case.vehicle, pack)
+    findings = [complaint(pack, network)]
+    groups = max(1, len(groups_of(pack, case.vehicle)))
+    findings += [from_answer(a, links, groups) for a in [*answers, *outcomes]]
+    findings += implied(answers, pack, links)
+    findings += [from_soft(soft, links) for soft in softs]
+    findings += [from_soft(soft, links) for soft in work_findings(case, pack)]
+    band = band_finding(pack, case.vehicle, network, roll, case.speed)
+    findings += [band] if band else []
+    for index, measured in enumerate(case.frequencies):
+        one = frequency_finding(pack, case.vehicle, network, roll, measured, case.speed, index)
+        findings += [one] if one else []
+    return Evidence(network, links, tuple(findings), roll, tuple(without_limit))
+
+
+def complaint(pack: Pack, network: Network) -> Finding:
+    """Somebody complains: something must explain it, so causes compete."""
+    scale = pack.info.scale
+    link = network.prior * 0 + float(scale[pack.info.complaint_link])
+    return Finding(
+        COMPLAINT,
+        None,
+        "present",
+        link[network.state_node],
+        pack.info.complaint_leak,
+        says="there is a complaint",
+        origin="asked",
+    )
+
+
+def merge_sides(answers: Iterable[Answer], pack: Pack) -> list[Answer]:
+    """The same thing seen on both sides of an axle is one finding about the axle."""
+    kept: list[Answer] = []
+    by_axle: dict[tuple[str, str, str], list[Answer]] = {}
+    for answer in answers:
+        if answer.place is None or not answer.place.side:
+            kept.append(answer)
+        else:
+            slot = (answer.symptom, answer.state, answer.place.group)
+            by_axle.setdefault(slot, []).append(answer)
+    for (_, _, group), same in by_axle.items():
+        if len({a.place.side for a in same if a.place}) == 2:
+            kept.append(replace(same[0], place=Place(group)))
+        else:
+            kept += same
+    unique = {(a.symptom, a.place, a.state): a for a in kept}
+    return sorted(unique.values(), key=lambda a: (a.symptom, str(a.place or ""), a.state))
+
+
+def derived(case: Case, pack: Pack) -> list[Answer]:
+    """Symptoms that follow from the numbers given; explicit answers win."""
+    speed = case.speed
+    if speed is None:
+        return []
+    given = {a.symptom for a in case.answers}
+    numbers = {
+        "speed.low_mph": speed.low_mph,
+        "speed.high_mph": speed.high_mph,
+        "speed.peak_mph": speed.peak_mph,
+        "speed.width_mph": None
+        if speed.low_mph is None or speed.high_mph is None
+        else speed.high_mph - speed.low_mph,
+    }
+    made = []
+    for symptom in pack.symptoms.values():
+        if symptom.derive is None or symptom.id in given:
+            continue
+        value = numbers[symptom.derive.field]
+        state = None if value is None else _derive(symptom, value)
+        if state:
+            made.append(Answer(symptom.id, state, None, "computed"))
+    return made
+
+
+def _derive(symptom: Symptom, value: float) -> str | None:
+    rule = symptom.derive
+    assert rule is not None
+    if rule.at_most is not None:
+        return "yes" if value <= rule.at_most else "no" if value > rule.absent_beyond else None
+    if rule.at_least is not None:
+        return "yes" if value >= rule.at_least else "no" if value < rule.absent_beyond else None
+    return None
+
+
+def from_answer(answer: Answer, links: LinkTable, groups: int) -> Finding:
+    """One answer as a finding."""
+    symptom = links.pack.symptoms[answer.symptom]
+    made = links.of(answer.symptom, answer.place)
+    link = made.link
+    present = answer.state == "yes"
+    if answer.place is not None and not present:
+        # an unplaced fault shows at some axle; the place looked at is one of several
+        unplaced = [here is None for here in links.network.place]
+        link = link.copy()
+        link[unplaced] /= groups
+    return Finding(
+        answer.symptom,
+        answer.place,
+        "present" if present else "absent",
+        link,
+        made.leak,
+        says=says(symptom, present, answer.place, links.pack),
+        origin=answer.origin,
+        aspect=symptom.aspect,
+        rules=made.rules,
+    )
+
+
+def says(symptom: Symptom, present: bool, place: Place | None, pack: Pack) -> str:
+    """The finding in plain words."""
+    where = f", {place.words}" if place else ""
+    if symptom.key == "found":
+        inspection = pack.inspections[symptom.id.removeprefix("found.")]
+        return f"{inspection.name}: {inspection.found_means if present else inspection.clear_means}{where}"
+    if symptom.key == "cured_by":
+        work = pack.work[symptom.id.removeprefix("cured_by.")].name
+        return f"{work}: {'cured it' if present else 'no change'}{where}"
+    return f"{symptom.name}{where}" if present else f"not: {symptom.name}{where}"
+
+
+def implied(answers: Iterable[Answer], pack: Pack, links: LinkTable) -> list[Finding]:
+    """Choosing one value of an exclusive key speaks, at half strength, against the others."""
+    all_answers = list(answers)
+    said = {a.symptom for a in all_answers}
+    made = []
+    for answer in all_answers:
+        symptom = pack.symptoms[answer.symptom]
+        if answer.state != "yes" or not symptom.exclusive:
+            continue
+        for other in pack.symptoms.values():
+            if other.key == symptom.key and other.id not in said:
+                link = links.of(other.id)
+                made.append(
+                    Finding(
+                        other.id,
+                        None,
+                        "absent",
+                        link.link,
+                        link.leak,
+                        power=IMPLIED_POWER,
+                        implied=True,
+                        says=f"not: {other.name}",
+                        origin="computed",
+                        aspect=other.aspect,
+                        rules=link.rules,
+                        from_symptom=answer.symptom,
+                    )
+                )
+    return made
+
+
+def from_soft(soft: SoftFinding, links: LinkTable) -> Finding:
+    """A likelihood ratio as a finding; certain ones become present or absent."""
+    symptom = links.pack.symptoms[soft.symptom]
+    made = links.of(soft.symptom, soft.place)
+    kind = "present" if soft.lambda0 == 0 else "absent" if soft.lambda1 == 0 else "soft"
+    return Finding(
+        soft.symptom,
+        soft.place,
+        kind,  # type: ignore[arg-type]
+        made.link,
+        made.leak,
+        lambda1=soft.lambda1,
+        lambda0=soft.lambda0,
+        says=soft.words,
+        origin=soft.origin,
+        aspect=symptom.aspect,
+        rules=made.rules,
+    )

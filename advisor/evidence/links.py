@@ -1,0 +1,100 @@
+"""How strongly each cause at each place shows a symptom, from the rules in force."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from advisor.model.case import Vehicle
+from advisor.model.network import Array, Network
+from advisor.model.pack import Pack, Rule
+from advisor.model.place import Place
+
+
+@dataclass(frozen=True)
+class Links:
+    """link: (states,) P(shown | only this cause, here); leak: background; rules: rule id by node."""
+
+    link: Array
+    leak: float
+    rules: dict[int, str] = field(default_factory=dict)
+
+
+class LinkTable:
+    """Links of every symptom for one vehicle and network, made when first asked for."""
+
+    def __init__(self, pack: Pack, vehicle: Vehicle, network: Network):
+        self.pack = pack
+        self.vehicle = vehicle
+        self.network = network
+        self._by_cause: dict[str, list[int]] = {}
+        for index, node in enumerate(network.nodes):
+            self._by_cause.setdefault(node.cause, []).append(index)
+        self._rules: dict[str, list[Rule]] = {}
+        for rule in pack.rules:
+            if rule.status != "retired" and self._applies(rule):
+                self._rules.setdefault(rule.symptom, []).append(rule)
+        self._made: dict[tuple[str, Place | None], Links] = {}
+
+    def _applies(self, rule: Rule) -> bool:
+        given, vehicle = rule.given, self.vehicle
+        return (
+            (not given.vehicle or vehicle.type in given.vehicle)
+            and (not given.duty or vehicle.duty in given.duty)
+            and (not given.wheel or vehicle.wheel in given.wheel)
+        )
+
+    def of(self, symptom: str, place: Place | None = None) -> Links:
+        """Links of a symptom reported at a place (None: anywhere)."""
+        key = (symptom, place)
+        if key not in self._made:
+            self._made[key] = self._make(symptom, place)
+        return self._made[key]
+
+    def background(self, symptom: str) -> float:
+        """How often the symptom is reported without any of its causes."""
+        rules = self._rules.get(symptom, [])
+        word = next((r.otherwise for r in rules if r.otherwise), None)
+        return float(self.pack.info.scale[word or self.pack.symptoms[symptom].background])
+
+    def _make(self, symptom: str, place: Place | None) -> Links:
+        strength = np.zeros(len(self.network.nodes))
+        chosen: dict[int, tuple[tuple[int, int], str]] = {}
+        for rule in self._rules.get(symptom, []):
+            if place is not None and rule.given.place and place.group not in rule.given.place:
+                continue
+            for node, rank, p in self._statements(rule):
+                if node not in chosen or rank > chosen[node][0]:
+                    chosen[node] = (rank, rule.id)
+                    strength[node] = p
+        link = strength[self.network.state_node]
+        if place is not None:
+            link = link * self._reaches(place)
+        rules = {node: rule_id for node, (_, rule_id) in sorted(chosen.items())}
+        return Links(link, self.background(symptom), rules)
+
+    def _statements(self, rule: Rule) -> list[tuple[int, tuple[int, int], float]]:
+        """(node, how specific, probability) of everything a rule says."""
+        given = rule.given
+        narrow = sum(map(bool, (given.vehicle, given.duty, given.wheel, given.place)))
+        said = []
+        for word, names in rule.shows.items():
+            p = float(self.pack.info.scale[word])
+            for name in names:
+                rank = (narrow, int(name in self.pack.causes))
+                for cause in self.pack.causes_named(name):
+                    for node in self._by_cause.get(cause, []):
+                        group = self.network.nodes[node].group
+                        if not given.place or group is None or group in given.place:
+                            said.append((node, rank, p))
+        return said
+
+    def _reaches(self, place: Place) -> Array:
+        """(states,) 1 where a cause at the state can show at the place, else 0."""
+        return np.array(
+            [
+                1.0 if here is None or place.covers(here) or here.covers(place) else 0.0
+                for here in self.network.place
+            ]
+        )

@@ -1,0 +1,1 @@
+"""Evidence -> probability of every cause at every place, exact, with the weight of each finding."""

@@ -1,0 +1,56 @@
+"""Answers that restate each other must not count as independent proof.
+
+Within one aspect at one place the most telling finding counts in full. The n-th further one that
+was seen can change odds by at most 1 / (1 - b^n), so with b = 1/2 by 2, 4/3, 8/7, ...: all
+restatements together by less than 1 / prod(1 - b^n) = 3.47 (5.4 decibans), however many there are.
+The n-th further one not seen counts with exponent b^n. b is `restatement_bound` of the pack.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from math import log10
+
+from advisor.model.network import Finding
+
+
+def bound(b: float, terms: int = 200) -> float:
+    """Largest factor by which restatements can change the odds: 1 / prod(1 - b^n)."""
+    product = 1.0
+    for n in range(1, terms):
+        product *= 1 - b**n
+    return 1 / product
+
+
+def strength(finding: Finding) -> float:
+    """How far a finding alone can move a cause, in log10 of a likelihood ratio."""
+    top = float(finding.link.max(initial=0.0))
+    if finding.kind == "absent":
+        return -log10(max(1e-9, 1 - top))
+    return log10((1 - (1 - finding.leak) * (1 - top)) / max(finding.leak, 1e-9))
+
+
+def temper(findings: Iterable[Finding], b: float) -> list[Finding]:
+    """The findings with restatements weakened; their order does not matter."""
+    groups: dict[tuple[str, str], list[Finding]] = {}
+    for finding in sorted(findings, key=lambda f: f.key):
+        groups.setdefault((finding.aspect or finding.symptom, str(finding.place)), []).append(finding)
+    tempered: list[Finding] = []
+    for group in groups.values():
+        group.sort(key=lambda f: (f.implied, -round(strength(f), 9), f.key))
+        for n, finding in enumerate(group):
+            tempered.append(finding if n == 0 else _weaken(finding, b**n))
+    return sorted(tempered, key=lambda f: f.key)
+
+
+def _weaken(finding: Finding, share: float) -> Finding:
+    if finding.kind == "absent":
+        return replace(finding, power=finding.power * share)
+    floor = 1 - share
+    return replace(
+        finding,
+        kind="soft",
+        lambda1=floor + share * finding.lambda1,
+        lambda0=floor + share * finding.lambda0,
+    )
