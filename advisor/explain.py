@@ -1,0 +1,95 @@
+"""Why one cause stands where it stands: for, against, not known, what would change it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from advisor.compose import ranked_causes
+from advisor.compose_notes import source_text
+from advisor.errors import AdvisorError, did_you_mean, one_of
+from advisor.model.case import Case
+from advisor.model.diagnosis import PackStamp, RankedCause
+from advisor.model.pack import Pack
+from advisor.pipeline import assess, weights_of
+from advisor.plan.questions import top
+
+MOST_CHANGERS = 10
+
+
+@dataclass(frozen=True)
+class Changer:
+    """An answer or a result nobody has given yet, and the cause's probability after each."""
+
+    symptom: str
+    says: str
+    if_yes: float
+    if_no: float
+    first_if_yes: str
+    first_if_no: str
+
+
+@dataclass(frozen=True)
+class Explanation:
+    """All that `advisor why` shows."""
+
+    case: str
+    rank: int
+    cause: RankedCause
+    pack: PackStamp
+    changers: tuple[Changer, ...]
+    sources: dict[str, str]
+    confirm: str
+    remedy: tuple[str, ...]
+    verify: str
+
+
+def explain(case: Case, cause: str, pack: Pack) -> Explanation:
+    """Explain one cause of a case."""
+    if cause not in pack.causes:
+        hint = did_you_mean(cause, pack.causes)
+        raise AdvisorError(f'"{cause}" is not a cause; allowed: {one_of(pack.causes, 40)}; {hint}')
+    assessed = assess(case, pack)
+    ranked = ranked_causes(assessed, weights_of(assessed))
+    place = next((i for i, c in enumerate(ranked) if c.id == cause), None)
+    if place is None:
+        name = pack.vehicles[case.vehicle.type].name
+        raise AdvisorError(f"{cause}: a {name} cannot have this cause")
+    answered = {f.symptom for f in assessed.findings}
+    open_ = [
+        rule.symptom
+        for rule in pack.rules
+        if rule.symptom not in answered
+        and any(cause in pack.causes_named(n) for names in rule.shows.values() for n in names)
+    ]
+    changers = []
+    for symptom in dict.fromkeys(open_):
+        if symptom.startswith(("cured_by.", "came_back_after.")):
+            continue
+        yes = assessed.suppose(symptom, "yes", [None])
+        no = assessed.suppose(symptom, "no", [None])
+        changers.append(
+            Changer(
+                symptom,
+                pack.symptoms[symptom].name,
+                yes.cause[cause],
+                no.cause[cause],
+                top(yes.cause),
+                top(no.cause),
+            )
+        )
+    changers.sort(key=lambda c: (-abs(c.if_yes - c.if_no), c.symptom))
+    shown = ranked[place]
+    used = {s.source for s in [*shown.for_, *shown.against]} | {pack.causes[cause].source}
+    stamp = PackStamp(version=pack.info.version, sha256=pack.sha256, overlay=pack.overlay)
+    info = pack.causes[cause]
+    return Explanation(
+        case.id,
+        place + 1,
+        shown,
+        stamp,
+        tuple(changers[:MOST_CHANGERS]),
+        {id_: source_text(pack.sources[id_]) for id_ in sorted(used)},
+        info.confirm,
+        tuple(info.remedy.steps),
+        info.remedy.verify,
+    )

@@ -1,0 +1,252 @@
+"""The next inspections: safety first, then by the chance of finding the fault per minute."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from advisor.model.case import Case
+from advisor.model.choose import limit_for
+from advisor.model.diagnosis import LimitNote, Outlook, PlaceShare, PlannedInspection
+from advisor.model.network import Array, Posterior
+from advisor.model.pack import AxleGroup, Inspection, Pack
+from advisor.model.place import Place
+from advisor.plan.assess import Assess
+from advisor.plan.order import Check, Step, order_checks
+
+EVERYWHERE = "all"
+SIDE_IS_KNOWN = 0.75
+MOST_OUTLOOKS = 7
+ENDS_PER_AXLE = 2
+
+
+class Planner:
+    """Plans one case. groups: the axle groups of this vehicle; opened: access states that are
+    open already, as 'raised@steer'."""
+
+    def __init__(
+        self,
+        pack: Pack,
+        case: Case,
+        assess: Assess,
+        groups: Sequence[AxleGroup],
+        opened: frozenset[str] = frozenset(),
+    ):
+        self.pack = pack
+        self.case = case
+        self.assess = assess
+        self.groups = groups
+        self.opened = opened
+        total = float(assess.now.node.sum())
+        self.fault: Array = assess.now.state / max(total, 1e-12)
+
+    def plan(self, most: int = 8) -> list[PlannedInspection]:
+        """Safety checks not yet done, then the rest in order."""
+        made = [self._safety(kind) for kind in self.pack.inspections.values() if kind.safety]
+        steps = [step for step in made if step is not None]
+        ordered = order_checks(
+            self.checks(), self.fault, self.opening(), self.opened, most=most - len(steps) + 1
+        )
+        for number, step in enumerate(ordered):
+            with_outlook = number < MOST_OUTLOOKS
+            steps.append(self._describe(step, with_outlook))
+        return steps
+
+    def opening(self) -> dict[str, float]:
+        """Minutes to open each room ('raised@steer', 'road')."""
+        made: dict[str, float] = {}
+        for access in self.pack.access.values():
+            for group in self.groups:
+                made[f"{access.id}@{group.group}"] = access.open_minutes
+            made[access.id] = access.open_minutes
+        return made
+
+    def rooms(self, access: str, group: str | None) -> tuple[str, ...]:
+        """Access states needed, outermost first; those that cost nothing are no rooms."""
+        chain: list[str] = []
+        state: str | None = access
+        while state is not None:
+            info = self.pack.access[state]
+            if info.open_minutes > 0:
+                chain.append(f"{state}@{group}" if info.per == "place" and group else state)
+            state = info.after
+        return tuple(reversed(chain))
+
+    def checks(self) -> list[Check]:
+        """Every inspection that is not done yet, at every place where it can find something."""
+        made = []
+        for kind in self.pack.inspections.values():
+            if kind.safety or (kind.vehicles and self.case.vehicle.type not in kind.vehicles):
+                continue
+            for place, ends in self._places(kind):
+                if self.is_done(kind.id, place):
+                    continue
+                group = place.group if place else self._group_of_vehicle_check(kind)
+                detect = self._detect(kind.id, place)
+                if detect.max(initial=0.0) > 0:
+                    rooms = self.rooms(kind.access, group)
+                    minutes = kind.minutes * ends
+                    made.append(Check(kind.id, str(place or ""), detect, minutes, rooms))
+        return made
+
+    def _group_of_vehicle_check(self, kind: Inspection) -> str | None:
+        """A check of the whole vehicle that needs it raised is done at one axle group."""
+        if self.pack.access[kind.access].per != "place":
+            return None
+        wanted = kind.groups or [self.groups[0].group]
+        return next((g.group for g in self.groups if g.group in wanted), self.groups[0].group)
+
+    def _places(self, kind: Inspection) -> list[tuple[Place | None, int]]:
+        """Where a check can be done, and at how many wheel ends there."""
+        if kind.at == "vehicle":
+            return [(None, 1)]
+        groups = [g for g in self.groups if not kind.groups or g.group in kind.groups]
+        made: list[tuple[Place | None, int]] = []
+        for group in groups:
+            if kind.at == "axle":
+                made.append((Place(group.group), 1))
+                continue
+            side = self._known_side(group.group)
+            place = Place(group.group, side) if side else Place(group.group)
+            made.append((place, 1 if side else ENDS_PER_AXLE))
+        return made
+
+    def _known_side(self, group: str) -> str:
+        """The side on which the suspicion sits, if the evidence says so."""
+        network, state = self.assess.network, self.assess.now.state
+        by_side: dict[str, float] = {}
+        for index, place in enumerate(network.place):
+            if place is not None and place.group == group and place.side:
+                by_side[place.side] = by_side.get(place.side, 0.0) + float(state[index])
+        total = sum(by_side.values())
+        for side, mass in by_side.items():
+            if total > 0 and mass / total >= SIDE_IS_KNOWN:
+                return side
+        return ""
+
+    def is_done(self, id_: str, place: Place | None) -> bool:
+        """Whether an inspection was done (or cannot be done) at a place."""
+        done = [d for d in self.case.inspections if d.id == id_]
+        if place is None:
+            return bool(done)
+        covered = [d.place for d in done if d.place is not None]
+        if any(d.covers(place) for d in covered):
+            return True
+        return {d.side for d in covered if d.group == place.group} >= {"left", "right"}
+
+    def _detect(self, id_: str, place: Place | None) -> Array:
+        """(states,) chance that the check finds the fault, beyond what it would say anyway."""
+        link, leak = self.assess.links(f"found.{id_}", place)
+        return np.maximum(0.0, np.asarray(link) - leak)
+
+    def _safety(self, kind: Inspection) -> PlannedInspection | None:
+        """A safety check at every axle where it has not been done."""
+        open_ = [g for g in self.groups if not self.is_done(kind.id, Place(g.group))]
+        if not open_:
+            return None
+        places = [Place(g.group) for g in open_]
+        everywhere = len(open_) == len(self.groups)
+        place = EVERYWHERE if everywhere and len(open_) > 1 else str(places[0])
+        if not everywhere and len(open_) > 1:
+            place = ", ".join(map(str, places))
+        ends = ENDS_PER_AXLE if kind.at == "wheel_end" else 1
+        detect = 1 - np.prod([1 - self._detect(kind.id, p) for p in places], axis=0)
+        chance = float(self.fault @ detect)
+        tells = self._outlooks(kind, list(places))
+        return self._entry(kind, place, (), kind.minutes * ends * len(places), chance, tells, places[0])
+
+    def _describe(self, step: Step, with_outlook: bool) -> PlannedInspection:
+        kind = self.pack.inspections[step.check.id]
+        place = next((p for p, _ in self._places(kind) if str(p or "") == step.check.place), None)
+        tells = self._outlooks(kind, [place]) if with_outlook else []
+        made = self._entry(
+            kind, step.check.place, step.opens, step.check.minutes, step.chance, tells, place
+        )
+        return made.model_copy(update={"minutes_with_access": step.minutes})
+
+    def _outlooks(self, kind: Inspection, places: Sequence[Place | None]) -> list[Outlook]:
+        symptom = f"found.{kind.id}"
+        clear = self.assess.suppose(symptom, "no", places)
+        found = self.assess.suppose(symptom, "yes", [places[0] if len(places) == 1 else None])
+        chance = 1.0
+        for place in places:
+            chance *= 1 - self.assess.chance(symptom, place)
+        return [
+            _outlook("found", 1 - chance, kind.found_means, found),
+            _outlook("clear", chance, kind.clear_means, clear),
+        ]
+
+    def _entry(
+        self,
+        kind: Inspection,
+        place_text: str,
+        opens: tuple[str, ...],
+        minutes: float,
+        chance: float,
+        tells: list[Outlook],
+        place: Place | None,
+    ) -> PlannedInspection:
+        pack = self.pack
+        cautions = [c for room in opens for c in pack.access[room.split("@")[0]].cautions]
+        return PlannedInspection(
+            id=kind.id,
+            name=kind.name,
+            place=place_text,
+            access=kind.access,
+            opens=[_room_words(pack, room) for room in opens],
+            minutes=minutes,
+            minutes_with_access=minutes,
+            tool=kind.tool,
+            how=list(kind.how),
+            limit=self._limits(kind, place),
+            fields=[f"{m.what} ({m.unit})" for m in kind.measures],
+            tells=tells,
+            chance=round(min(1.0, max(0.0, chance)), 6),
+            finds=self._finds(kind.id, place),
+            safety=kind.safety,
+            cautions=list(dict.fromkeys([*cautions, *kind.cautions])),
+            source=kind.source,
+        )
+
+    def _limits(self, kind: Inspection, place: Place | None) -> list[LimitNote]:
+        """The limit of each number, and those that only inform, fit for vehicle and axle."""
+        chosen = [limit_for(m.over, self.pack, self.case.vehicle, place) for m in kind.measures]
+        chosen += [limit_for([id_], self.pack, self.case.vehicle, place) for id_ in kind.limits]
+        notes: dict[str, LimitNote] = {}
+        for limit in chosen:
+            if limit is not None:
+                notes[limit.id] = LimitNote(
+                    id=limit.id,
+                    text=limit.what,
+                    value=limit.value,
+                    unit=limit.unit,
+                    source=limit.source,
+                    seen=limit.seen,
+                )
+        return list(notes.values())
+
+    def _finds(self, id_: str, place: Place | None) -> list[str]:
+        """The likeliest causes among those the check finds."""
+        detect = self._detect(id_, place)
+        gain: dict[str, float] = {}
+        for index, value in enumerate(self.fault * detect):
+            cause = self.assess.network.nodes[self.assess.network.state_node[index]].cause
+            gain[cause] = gain.get(cause, 0.0) + float(value)
+        best = sorted((c for c in gain if gain[c] > 0), key=lambda c: (-gain[c], c))
+        return best[:3]
+
+
+def _outlook(result: str, probability: float, means: str, after: Posterior) -> Outlook:
+    ranked = sorted(after.cause, key=lambda c: (-after.cause[c], c))[:2]
+    return Outlook(
+        result=result,  # type: ignore[arg-type]
+        probability=round(min(1.0, max(0.0, probability)), 6),
+        means=means,
+        first=[PlaceShare(place=c, probability=round(after.cause[c], 6)) for c in ranked],
+    )
+
+
+def _room_words(pack: Pack, room: str) -> str:
+    access, _, group = room.partition("@")
+    return f"{pack.access[access].name}, {group} axle" if group else pack.access[access].name

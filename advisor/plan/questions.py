@@ -1,0 +1,69 @@
+"""Which questions to the driver would settle most."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from advisor.model.diagnosis import Question
+from advisor.model.network import Array, Posterior
+from advisor.model.pack import Pack, Symptom
+from advisor.plan.assess import Assess
+
+SHORTLIST = 14
+LEAST_BITS = 0.005
+
+
+def questions(pack: Pack, assess: Assess, most: int = 8) -> list[Question]:
+    """Unanswered questions by the expected drop in uncertainty about the causes, in bits."""
+    answered = {f.symptom for f in assess.findings if not f.implied}
+    closed = {
+        s.key for f in assess.findings for s in [pack.symptoms.get(f.symptom)]
+        if s is not None and s.exclusive and f.kind == "present"
+    }
+    open_ = [
+        s
+        for s in pack.symptoms.values()
+        if s.ask and s.observable == "driver" and s.id not in answered and s.key not in closed
+    ]
+    ranked = sorted(open_, key=lambda s: (-_promise(assess, s), s.id))[:SHORTLIST]
+    made = [_question(assess, s) for s in ranked]
+    made.sort(key=lambda q: (-round(q.bits, 9), q.symptom))
+    return [q for q in made if q.bits >= LEAST_BITS][:most]
+
+
+def _promise(assess: Assess, symptom: Symptom) -> float:
+    """A quick estimate: spread of the answer's probability over the causes in play."""
+    link, leak = assess.links(symptom.id, None)
+    p = assess.now.state
+    shown = 1 - (1 - leak) * (1 - np.asarray(link))
+    mean = float(np.sum(p * shown) / max(p.sum(), 1e-12))
+    return float(np.sum(p * (1 - np.minimum(p, 1)) * (shown - mean) ** 2)) / max(
+        mean * (1 - mean), 0.02
+    )
+
+
+def _question(assess: Assess, symptom: Symptom) -> Question:
+    yes = assess.suppose(symptom.id, "yes", [None])
+    no = assess.suppose(symptom.id, "no", [None])
+    chance = assess.chance(symptom.id, None)
+    bits = entropy(assess.now) - chance * entropy(yes) - (1 - chance) * entropy(no)
+    return Question(
+        symptom=symptom.id,
+        ask=symptom.ask,
+        bits=max(0.0, round(bits, 6)),
+        if_yes=top(yes.cause),
+        if_no=top(no.cause),
+    )
+
+
+def top(causes: Mapping[str, float]) -> str:
+    """The first cause; ties go by id."""
+    return min(causes, key=lambda c: (-causes[c], c))
+
+
+def entropy(posterior: Posterior) -> float:
+    """Sum over causes of the binary entropy of presence, in bits."""
+    p: Array = np.clip(np.array(list(posterior.cause.values())), 1e-12, 1 - 1e-12)
+    return float(-(p * np.log2(p) + (1 - p) * np.log2(1 - p)).sum())
