@@ -1,0 +1,1 @@
+"""The command line: thin; each command reads, calls one function and shows the result."""

@@ -1,0 +1,61 @@
+"""Entry point: commands are put together here, errors become one clear message and exit code 2."""
+
+from __future__ import annotations
+
+import os
+import sys
+
+import typer
+
+from advisor import __version__
+from advisor.cli import cases, rules
+from advisor.errors import AdvisorError, InputProblems
+
+app = typer.Typer(
+    name="advisor",
+    help="From a driver's vibration complaint to ranked causes and the next inspections.",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+)
+app.command()(cases.rank)
+app.command()(cases.why)
+app.command()(cases.orders)
+app.add_typer(rules.app, name="rules")
+
+
+def _version(value: bool) -> None:
+    if value:
+        sys.stdout.write(f"advisor {__version__}\n")
+        raise typer.Exit
+
+
+@app.callback()
+def _main(
+    version: bool = typer.Option(
+        False, "--version", callback=_version, is_eager=True, help="Show the version."
+    ),
+) -> None:
+    pass
+
+
+def run() -> None:
+    """Run the command line; no traceback reaches a user."""
+    try:
+        app()
+    except InputProblems as error:
+        sys.stderr.write(f"{error}\n")
+        if len(error.problems) > 1:
+            sys.stderr.write(f"{len(error.problems)} problems\n")
+        sys.exit(2)
+    except AdvisorError as error:
+        sys.stderr.write(f"{error}\n")
+        sys.exit(2)
+    except BrokenPipeError:
+        # the reader went away (| head); send the rest nowhere so that exit stays quiet
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(0)
+    except KeyboardInterrupt:
+        sys.stderr.write("stopped\n")
+        sys.exit(130)
