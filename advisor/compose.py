@@ -157,7 +157,9 @@ def _statement(assessed: Assessment, weighed: Weighed, cause: str) -> Statement 
 
 def _why_without_rule(weighed: Weighed, gain: float) -> str:
     computed = weighed.finding.origin == "computed" or "." in weighed.finding.symptom[:6]
-    if weighed.finding.symptom in ("speed.band",) or weighed.finding.symptom.startswith("frequency"):
+    if weighed.finding.symptom in ("speed.band",) or weighed.finding.symptom.startswith(
+        "frequency"
+    ):
         return "Computed from tire size, speed and the mode bands of this vehicle."
     if gain < 0:
         return "Other causes explain this better."

@@ -82,8 +82,7 @@ def shaft_note(bands: list[OrderBand], axle_ratio: float | None) -> list[OrderBa
         return bands
     text = f"lies {abs(near[1]):.1f} % from wheel order {near[0]}: hard to tell apart"
     return [
-        b.model_copy(update={"note": text}) if (b.of, b.order) == ("shaft", 1) else b
-        for b in bands
+        b.model_copy(update={"note": text}) if (b.of, b.order) == ("shaft", 1) else b for b in bands
     ]
 
 

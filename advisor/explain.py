@@ -2,45 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from advisor.compose import ranked_causes
 from advisor.compose_notes import source_text
 from advisor.errors import AdvisorError, did_you_mean, one_of
 from advisor.model.case import Case
-from advisor.model.diagnosis import PackStamp, RankedCause
+from advisor.model.diagnosis import PackStamp
+from advisor.model.explanation import Changer, Explanation
 from advisor.model.pack import Pack
 from advisor.pipeline import assess, weights_of
 from advisor.plan.questions import top
 
 MOST_CHANGERS = 10
-
-
-@dataclass(frozen=True)
-class Changer:
-    """An answer or a result nobody has given yet, and the cause's probability after each."""
-
-    symptom: str
-    says: str
-    if_yes: float
-    if_no: float
-    first_if_yes: str
-    first_if_no: str
-
-
-@dataclass(frozen=True)
-class Explanation:
-    """All that `advisor why` shows."""
-
-    case: str
-    rank: int
-    cause: RankedCause
-    pack: PackStamp
-    changers: tuple[Changer, ...]
-    sources: dict[str, str]
-    confirm: str
-    remedy: tuple[str, ...]
-    verify: str
 
 
 def explain(case: Case, cause: str, pack: Pack) -> Explanation:

@@ -58,7 +58,9 @@ def order_sheet(
 
 def _bounds(option: str, value: float | None, low: float, high: float) -> None:
     if value is not None and not low <= value <= high:
-        raise AdvisorError(f"{option}: {value:g} is outside what is possible; allowed: {low:g} to {high:g}")
+        raise AdvisorError(
+            f"{option}: {value:g} is outside what is possible; allowed: {low:g} to {high:g}"
+        )
 
 
 def _tire(pack: Pack, designation: str) -> str:

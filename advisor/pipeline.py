@@ -10,6 +10,7 @@ from advisor.inference.posterior import Grouping, Weighed, infer, infer_families
 from advisor.model.case import Case
 from advisor.model.diagnosis import Diagnosis
 from advisor.model.pack import Pack
+from advisor.plan.done import cleared
 from advisor.plan.inspections import Planner
 from advisor.plan.questions import questions
 from advisor.plan.safety import safety_gate
@@ -42,8 +43,9 @@ def rank(case: Case, pack: Pack, opened: frozenset[str] = frozenset()) -> Diagno
     families = infer_families(
         assessed.network, assessed.findings, assessed.grouping, assessed.bound
     )
-    safety = safety_gate(pack, assessed.findings, assessed.now.cause)
-    planner = Planner(pack, case, assessed, groups_of(pack, case.vehicle), opened)
+    safety = safety_gate(pack, assessed.findings, assessed.now.cause, cleared(pack, case))
+    may_drive = safety.level != "stop"
+    planner = Planner(pack, case, assessed, groups_of(pack, case.vehicle), opened, may_drive)
     plan = planner.plan()
     asked = questions(pack, assessed)
     stop = stop_rule(pack, assessed.now.cause, assessed.findings, plan)

@@ -55,9 +55,7 @@ def _change(before: Assessment, after: Assessment, cause: str) -> float:
     return after.now.cause.get(cause, 0.0) - before.now.cause.get(cause, 0.0)
 
 
-def _case(
-    pack: Pack, rule: Rule, example: Example, loaded: Loaded, cause: str | None
-) -> Case:
+def _case(pack: Pack, rule: Rule, example: Example, loaded: Loaded, cause: str | None) -> Case:
     document, _ = loaded.where[("rules", rule.id)]
     vehicle = _fitting_vehicle(pack, rule, cause)
     case = answers_of(example.say, document, pack, vehicle.type)
@@ -67,7 +65,11 @@ def _case(
 def _fitting_vehicle(pack: Pack, rule: Rule, cause: str | None) -> Vehicle:
     """The first vehicle type the rule is about that can have the cause."""
     given = rule.given
-    named = [cause] if cause else [c for n in rule.shows.values() for x in n for c in pack.causes_named(x)]
+    named = (
+        [cause]
+        if cause
+        else [c for n in rule.shows.values() for x in n for c in pack.causes_named(x)]
+    )
     for info in pack.vehicles.values():
         if given.vehicle and info.id not in given.vehicle:
             continue

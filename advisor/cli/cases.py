@@ -75,7 +75,9 @@ def orders(
         str, typer.Option(help="Road speed or range in mph (or with km/h): 62, 55-65.")
     ] = "65",
     axle_ratio: Annotated[float | None, typer.Option(help="Axle ratio.")] = None,
-    revs_per_mile: Annotated[float | None, typer.Option(help="Measured, instead of --tire.")] = None,
+    revs_per_mile: Annotated[
+        float | None, typer.Option(help="Measured, instead of --tire.")
+    ] = None,
     rpm: Annotated[float | None, typer.Option(help="Engine speed.")] = None,
     gear_ratio: Annotated[float | None, typer.Option(help="Ratio of the gear used.")] = None,
     cylinders: Annotated[int | None, typer.Option(help="Engine cylinders.")] = None,

@@ -85,9 +85,7 @@ def _match(
     return LINK_MOST * excitation.share * exp(-(z**2) / 2)
 
 
-def _expected(
-    excitation: Excitation, vehicle: Vehicle, roll: Rolling, mph: float
-) -> float | None:
+def _expected(excitation: Excitation, vehicle: Vehicle, roll: Rolling, mph: float) -> float | None:
     wheel = wheel_hz_per_mph(roll.circumference_m) * mph
     if excitation.of == "wheel":
         return excitation.order * wheel

@@ -48,16 +48,14 @@ def groups_of(pack: Pack, vehicle: Vehicle) -> list[AxleGroup]:
     return [g for g in groups if not (g.attached and vehicle.has_trailer is False)]
 
 
-def _priors(
-    cause: Cause, pack: Pack, vehicle: Vehicle
-) -> list[tuple[AxleGroup | None, float]]:
+def _priors(cause: Cause, pack: Pack, vehicle: Vehicle) -> list[tuple[AxleGroup | None, float]]:
     prior = cause.prior_by_vehicle.get(vehicle.type, cause.prior)  # type: ignore[call-overload]
     if not cause.at_wheel_end:
         return [(None, prior.vehicle)] if prior.vehicle else []
     made: list[tuple[AxleGroup | None, float]] = []
     for group in groups_of(pack, vehicle):
         p = getattr(prior, group.group)
-        if p:
+        if p and (group.dual or not cause.needs_dual):
             made.append((group, p))
     return made
 

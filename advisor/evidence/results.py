@@ -13,9 +13,7 @@ MOST_CERTAIN = 0.98
 BETTER = (0.75, 0.25)  # 'better' is half a cure: likelihood of the report if it cured, if not
 
 
-def inspection_soft(
-    case: Case, pack: Pack
-) -> tuple[list[SoftFinding], list[Answer], list[str]]:
+def inspection_soft(case: Case, pack: Pack) -> tuple[list[SoftFinding], list[Answer], list[str]]:
     """Measured inspections as likelihoods, plain results as answers, and the numbers that no
     limit could be found for."""
     softs: list[SoftFinding] = []
@@ -35,9 +33,7 @@ def inspection_soft(
     return softs, answers, without_limit
 
 
-def _measured(
-    done: InspectionDone, kind: Inspection, case: Case, pack: Pack
-) -> SoftFinding | None:
+def _measured(done: InspectionDone, kind: Inspection, case: Case, pack: Pack) -> SoftFinding | None:
     """The number that says most, against its limit."""
     best: tuple[float, str] | None = None
     for measure in kind.measures:

@@ -34,7 +34,9 @@ def rolling(vehicle: Vehicle, pack: Pack) -> Rolling:
         return of_size(vehicle.tire, pack)
     info = pack.vehicles[vehicle.type]
     typical = of_size(tires.normalize(info.typical_tires[0]), pack)
-    says = f"{info.typical_tires[0]} assumed (typical tire of a {info.name}; the size was not given)"
+    says = (
+        f"{info.typical_tires[0]} assumed (typical tire of a {info.name}; the size was not given)"
+    )
     return Rolling(typical.circumference_m, 8.0, says, assumed=True)
 
 
@@ -51,7 +53,9 @@ def of_size(designation: str, pack: Pack) -> Rolling:
     if size is None or size.diameter_m is None:
         raise ValueError(f"designation={designation!r} must be in the table or computable")
     length = tires.circumference_from_diameter(size.diameter_m)
-    return Rolling(length, tires.DEFAULT_TOLERANCE_PERCENT, f"{designation}, computed from the size")
+    return Rolling(
+        length, tires.DEFAULT_TOLERANCE_PERCENT, f"{designation}, computed from the size"
+    )
 
 
 def tire_class(vehicle: Vehicle) -> str:

@@ -121,6 +121,7 @@ class LimitNote(Record):
     id: str
     text: str
     value: float
+    low: float | None = None
     unit: str
     source: str
     seen: str

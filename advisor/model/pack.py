@@ -124,6 +124,7 @@ class Cause(Record):
     family: Slug
     what: str
     at_wheel_end: bool
+    needs_dual: bool = False
     prior: Prior
     prior_by_vehicle: Mapping[VehicleType, Prior] = {}
     prior_source: Slug
@@ -384,7 +385,8 @@ class SafetyRule(Record):
     """Answers or probabilities that must be dealt with before anything else.
 
     any_of: symptom ids, one of which is enough; all_of: all needed; probable: cause ids whose
-    probability above `above` triggers the rule.
+    probability above `above` triggers the rule. lifted_when_checked: the answers only hint, so
+    when every check of the rule came out clear everywhere a stop becomes soon, and a soon goes.
     """
 
     id: Slug
@@ -396,6 +398,7 @@ class SafetyRule(Record):
     says: str
     do_now: str
     checks: list[Slug]
+    lifted_when_checked: bool = False
     cautions: list[Slug] = []
     because: str
     source: Slug

@@ -13,17 +13,19 @@ from advisor.model.network import Array, Posterior
 from advisor.model.pack import AxleGroup, Inspection, Pack
 from advisor.model.place import Place
 from advisor.plan.assess import Assess
+from advisor.plan.done import is_done
 from advisor.plan.order import Check, Step, order_checks
 
 EVERYWHERE = "all"
-SIDE_IS_KNOWN = 0.75
+ON_THE_ROAD = "road"
 MOST_OUTLOOKS = 7
 ENDS_PER_AXLE = 2
 
 
 class Planner:
     """Plans one case. groups: the axle groups of this vehicle; opened: access states that are
-    open already, as 'raised@steer'."""
+    open already, as 'raised@steer'; may_drive: False under a stop finding, when nothing is done
+    on the road."""
 
     def __init__(
         self,
@@ -32,14 +34,16 @@ class Planner:
         assess: Assess,
         groups: Sequence[AxleGroup],
         opened: frozenset[str] = frozenset(),
+        may_drive: bool = True,
     ):
         self.pack = pack
         self.case = case
         self.assess = assess
         self.groups = groups
         self.opened = opened
+        self.may_drive = may_drive
         total = float(assess.now.node.sum())
-        self.fault: Array = assess.now.state / max(total, 1e-12)
+        self.fault: Array = assess.now.node / max(total, 1e-12)
 
     def plan(self, most: int = 8) -> list[PlannedInspection]:
         """Safety checks not yet done, then the rest in order."""
@@ -79,15 +83,17 @@ class Planner:
         for kind in self.pack.inspections.values():
             if kind.safety or (kind.vehicles and self.case.vehicle.type not in kind.vehicles):
                 continue
+            if kind.access == ON_THE_ROAD and not self.may_drive:
+                continue
             for place, ends in self._places(kind):
-                if self.is_done(kind.id, place):
+                if is_done(self.case, kind.id, place):
                     continue
                 group = place.group if place else self._group_of_vehicle_check(kind)
-                detect = self._detect(kind.id, place)
+                detect, leak = self._detect(kind.id, place)
                 if detect.max(initial=0.0) > 0:
                     rooms = self.rooms(kind.access, group)
                     minutes = kind.minutes * ends
-                    made.append(Check(kind.id, str(place or ""), detect, minutes, rooms))
+                    made.append(Check(kind.id, str(place or ""), detect, minutes, rooms, leak))
         return made
 
     def _group_of_vehicle_check(self, kind: Inspection) -> str | None:
@@ -107,42 +113,27 @@ class Planner:
             if kind.at == "axle":
                 made.append((Place(group.group), 1))
                 continue
-            side = self._known_side(group.group)
-            place = Place(group.group, side) if side else Place(group.group)
-            made.append((place, 1 if side else ENDS_PER_AXLE))
+            made += self._ends(group.group)
         return made
 
-    def _known_side(self, group: str) -> str:
-        """The side on which the suspicion sits, if the evidence says so."""
-        network, state = self.assess.network, self.assess.now.state
-        by_side: dict[str, float] = {}
-        for index, place in enumerate(network.place):
-            if place is not None and place.group == group and place.side:
-                by_side[place.side] = by_side.get(place.side, 0.0) + float(state[index])
-        total = sum(by_side.values())
-        for side, mass in by_side.items():
-            if total > 0 and mass / total >= SIDE_IS_KNOWN:
-                return side
-        return ""
+    def _ends(self, group: str) -> list[tuple[Place | None, int]]:
+        """The sides of an axle where the evidence tells them apart, else both ends together."""
+        sides = {p.side for p in self.assess.network.place if p is not None and p.group == group}
+        if sides == {"left", "right"}:
+            return [(Place(group, side), 1) for side in ("left", "right")]
+        return [(Place(group), ENDS_PER_AXLE)]
 
-    def is_done(self, id_: str, place: Place | None) -> bool:
-        """Whether an inspection was done (or cannot be done) at a place."""
-        done = [d for d in self.case.inspections if d.id == id_]
-        if place is None:
-            return bool(done)
-        covered = [d.place for d in done if d.place is not None]
-        if any(d.covers(place) for d in covered):
-            return True
-        return {d.side for d in covered if d.group == place.group} >= {"left", "right"}
-
-    def _detect(self, id_: str, place: Place | None) -> Array:
-        """(states,) chance that the check finds the fault, beyond what it would say anyway."""
+    def _detect(self, id_: str, place: Place | None) -> tuple[Array, float]:
+        """(nodes,) chance that the check finds each fault beyond what it would say anyway, given
+        where the fault may be; and its false alarms."""
         link, leak = self.assess.links(f"found.{id_}", place)
-        return np.maximum(0.0, np.asarray(link) - leak)
+        network, now = self.assess.network, self.assess.now
+        shown = np.add.reduceat(now.state * np.asarray(link), network.first_state)
+        return np.maximum(0.0, shown / np.maximum(now.node, 1e-12) - leak), leak
 
     def _safety(self, kind: Inspection) -> PlannedInspection | None:
         """A safety check at every axle where it has not been done."""
-        open_ = [g for g in self.groups if not self.is_done(kind.id, Place(g.group))]
+        open_ = [g for g in self.groups if not is_done(self.case, kind.id, Place(g.group))]
         if not open_:
             return None
         places = [Place(g.group) for g in open_]
@@ -151,10 +142,13 @@ class Planner:
         if not everywhere and len(open_) > 1:
             place = ", ".join(map(str, places))
         ends = ENDS_PER_AXLE if kind.at == "wheel_end" else 1
-        detect = 1 - np.prod([1 - self._detect(kind.id, p) for p in places], axis=0)
+        detect = 1 - np.prod([1 - self._detect(kind.id, p)[0] for p in places], axis=0)
         chance = float(self.fault @ detect)
         tells = self._outlooks(kind, list(places))
-        return self._entry(kind, place, (), kind.minutes * ends * len(places), chance, tells, places[0])
+        minutes = kind.minutes * ends * len(places)
+        return self._entry(
+            kind, place, (), kind.minutes * ends * len(places), chance, tells, places[0]
+        )
 
     def _describe(self, step: Step, with_outlook: bool) -> PlannedInspection:
         kind = self.pack.inspections[step.check.id]
@@ -220,6 +214,7 @@ class Planner:
                     id=limit.id,
                     text=limit.what,
                     value=limit.value,
+                    low=limit.low,
                     unit=limit.unit,
                     source=limit.source,
                     seen=limit.seen,
@@ -228,11 +223,10 @@ class Planner:
 
     def _finds(self, id_: str, place: Place | None) -> list[str]:
         """The likeliest causes among those the check finds."""
-        detect = self._detect(id_, place)
+        detect, _ = self._detect(id_, place)
         gain: dict[str, float] = {}
-        for index, value in enumerate(self.fault * detect):
-            cause = self.assess.network.nodes[self.assess.network.state_node[index]].cause
-            gain[cause] = gain.get(cause, 0.0) + float(value)
+        for node, value in zip(self.assess.network.nodes, self.fault * detect, strict=True):
+            gain[node.cause] = gain.get(node.cause, 0.0) + float(value)
         best = sorted((c for c in gain if gain[c] > 0), key=lambda c: (-gain[c], c))
         return best[:3]
 

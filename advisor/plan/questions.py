@@ -19,7 +19,9 @@ def questions(pack: Pack, assess: Assess, most: int = 8) -> list[Question]:
     """Unanswered questions by the expected drop in uncertainty about the causes, in bits."""
     answered = {f.symptom for f in assess.findings if not f.implied}
     closed = {
-        s.key for f in assess.findings for s in [pack.symptoms.get(f.symptom)]
+        s.key
+        for f in assess.findings
+        for s in [pack.symptoms.get(f.symptom)]
         if s is not None and s.exclusive and f.kind == "present"
     }
     open_ = [

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from advisor.model.diagnosis import Safety, SafetyFinding
 from advisor.model.network import Finding
@@ -11,24 +11,40 @@ from advisor.model.pack import Level, Pack, SafetyRule
 AS_GOOD_AS_SEEN = 0.8  # a measured finding this likely counts as seen
 ORDER: Sequence[Level] = ("stop", "soon", "none")
 VERDICTS: Mapping[Level, str] = {
-    "stop": "STOP: do not drive it until the checks below are done and what they find is put right.",
+    "stop": "STOP: do not drive it until the checks below are done and what they find is "
+    "put right.",
     "soon": "SOON: check this first, before any road test and before it goes back to work.",
     "none": "No warning sign was reported. That does not show that it is safe: do the wheel-nut, "
     "tread and hub-heat checks first.",
 }
 
 
-def safety_gate(pack: Pack, findings: Sequence[Finding], causes: Mapping[str, float]) -> Safety:
-    """Every safety rule that holds, worst first."""
+def safety_gate(
+    pack: Pack,
+    findings: Sequence[Finding],
+    causes: Mapping[str, float],
+    cleared: Collection[str] = (),
+) -> Safety:
+    """Every safety rule that holds, worst first.
+
+    cleared: inspections that came out clear at every axle; they lift what was only hinted at.
+    """
     seen = {f.symptom: f.says for f in findings if _is_seen(f)}
     held = []
     for rule in pack.safety:
         reasons = _reasons(rule, seen, causes, pack)
-        if reasons:
-            held.append(_finding(rule, reasons))
+        level = _level(rule, cleared)
+        if reasons and level != "none":
+            held.append(_finding(rule, level, reasons))
     held.sort(key=lambda f: (ORDER.index(f.level), f.id))
     level: Level = held[0].level if held else "none"
     return Safety(level=level, verdict=VERDICTS[level], findings=held)
+
+
+def _level(rule: SafetyRule, cleared: Collection[str]) -> Level:
+    """The rule's level, one lower when its checks came out clear and it was only a hint."""
+    lifted = rule.lifted_when_checked and all(check in cleared for check in rule.checks)
+    return ORDER[ORDER.index(rule.level) + 1] if lifted else rule.level
 
 
 def _is_seen(finding: Finding) -> bool:
@@ -56,10 +72,10 @@ def _reasons(
     return reasons
 
 
-def _finding(rule: SafetyRule, reasons: list[str]) -> SafetyFinding:
+def _finding(rule: SafetyRule, level: Level, reasons: list[str]) -> SafetyFinding:
     return SafetyFinding(
         id=rule.id,
-        level=rule.level,
+        level=level,
         says=rule.says,
         do_now=rule.do_now,
         triggered_by=list(dict.fromkeys(reasons)),
