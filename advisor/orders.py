@@ -35,7 +35,8 @@ def order_sheet(
     if vehicle not in pack.vehicles:
         hint = did_you_mean(vehicle, pack.vehicles)
         raise AdvisorError(
-            f'--vehicle: "{vehicle}" is not a vehicle type; allowed: {one_of(pack.vehicles)}; {hint}'
+            f'--vehicle: "{vehicle}" is not a vehicle type; '
+            f"allowed: {one_of(pack.vehicles)}; {hint}"
         )
     _bounds("--axle-ratio", axle_ratio, 1.2, 20)
     _bounds("--revs-per-mile", revs_per_mile, 300, 1200)
@@ -98,7 +99,7 @@ def speed_range(text: str) -> tuple[float, float]:
 def _diagram(
     pack: Pack, vehicle: str, lines: list[Line], roll: Rolling, low: float, high: float
 ) -> Diagram:
-    info = pack.vehicles[vehicle]  # type: ignore[index]
+    info = pack.vehicles[vehicle]
     top = max(info.top_speed_mph, high)
     return Diagram(
         slopes=[(line.name, round(line.slope_hz_per_mph, 6)) for line in lines],

@@ -21,6 +21,8 @@ from advisor.errors import InputProblems, Problem, did_you_mean, one_of
 LOADER = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 LARGEST_FILE_BYTES = 4_000_000
 DEEPEST_NESTING = 40
+# YAML 1.1, section 5.1: the characters outside its printable set
+NOT_ALLOWED = re.compile(r"[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 PLAIN_TAGS = {"!", *(f"tag:yaml.org,2002:{kind}" for kind in ("str", "seq", "map"))}
 Key = tuple[str | int, ...]
 T = TypeVar("T")
@@ -87,20 +89,23 @@ def decode(raw: bytes, name: str) -> str:
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        line = raw[: error.start].count(b"\n") + 1
-        column = error.start - (raw.rfind(b"\n", 0, error.start) + 1) + 1
-        what = f"byte 0x{raw[error.start]:02x} is not UTF-8"
+        body = error.object  # without the byte order mark, as the positions are
+        start = body.rfind(b"\n", 0, error.start) + 1
+        line = body.count(b"\n", 0, error.start) + 1
+        column = len(body[start : error.start].decode()) + 1
+        what = f"byte 0x{body[error.start]:02x} is not UTF-8"
         hint = "save the file as UTF-8"
         raise InputProblems([Problem(name, line, column, "", what, "UTF-8 text", hint)]) from None
 
 
 def parse(text: str, name: str) -> Document:
     """Parse YAML text; all problems of structure in one go."""
-    refuse_deep_nesting(text, name)
     try:
         root = yaml.compose(text, Loader=LOADER)
     except yaml.MarkedYAMLError as error:
-        raise InputProblems([syntax_problem(error, name)]) from None
+        raise InputProblems([syntax_problem(error, text, name)]) from None
+    except yaml.reader.ReaderError:
+        raise InputProblems([control_character(text, name)]) from None
     except (yaml.YAMLError, ValueError, RecursionError) as error:
         what = re.sub(r"\s+", " ", str(error))[:160]
         raise InputProblems([Problem(name, 1, 1, "", f"this is not YAML: {what}")]) from None
@@ -113,30 +118,26 @@ def parse(text: str, name: str) -> Document:
     return Document(name, data, builder.marks)
 
 
-def refuse_deep_nesting(text: str, name: str) -> None:
-    """Thousands of brackets or indents would exhaust the parser's stack."""
-    depth = 0
-    for match in re.finditer(r"[\[{\]}]", text):
-        depth += 1 if match.group() in "[{" else -1
-        if depth > DEEPEST_NESTING:
-            line = text.count("\n", 0, match.start()) + 1
-            what = f"more than {DEEPEST_NESTING} brackets are open at once"
-            raise InputProblems([Problem(name, line, 1, "", what)])
-    longest = max(re.findall(r"^(?:[ ]*-[ ]+)*[ ]*", text, re.MULTILINE), key=len, default="")
-    if len(longest) > 400 or longest.count("-") > DEEPEST_NESTING:
-        what = f"is nested deeper than {DEEPEST_NESTING} levels"
-        raise InputProblems([Problem(name, 1, 1, "", what)])
-
-
-def syntax_problem(error: yaml.MarkedYAMLError, name: str) -> Problem:
+def syntax_problem(error: yaml.MarkedYAMLError, text: str, name: str) -> Problem:
     """A syntax error in one sentence."""
     mark = error.problem_mark or error.context_mark
     line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
     said = " ".join(part for part in (error.context, error.problem) if part)
     hint = "check the indentation and the colons just above"
-    if "tab" in said or "\\t" in said:
+    lines = text.splitlines()
+    here = lines[line - 1] if line <= len(lines) else ""
+    if "\t" in here[: len(here) - len(here.lstrip())]:
         hint = "use spaces, not tabs, to indent"
     return Problem(name, line, column, "", f"this is not YAML: {said}", "", hint)
+
+
+def control_character(text: str, name: str) -> Problem:
+    """The first character that YAML does not allow, and where it stands."""
+    found = NOT_ALLOWED.search(text)
+    at = found.start() if found else 0
+    line, column = text.count("\n", 0, at) + 1, at - text.rfind("\n", 0, at)
+    what = f"the character U+{ord(text[at]):04X} is not allowed in YAML"
+    return Problem(name, line, column, "", what, "", "take it out; is this a text file?")
 
 
 class _Builder:
@@ -149,6 +150,10 @@ class _Builder:
         self._seen: set[int] = set()
 
     def build(self, node: yaml.Node, at: Key) -> Any:
+        if id(node) in self._seen:
+            self._alias(at)
+            return ""
+        self._seen.add(id(node))
         self.marks.setdefault(at, (node.start_mark.line + 1, node.start_mark.column + 1))
         if node.tag not in PLAIN_TAGS:
             tag = node.tag.replace("tag:yaml.org,2002:", "!!")
@@ -156,10 +161,9 @@ class _Builder:
             return ""
         if isinstance(node, yaml.ScalarNode):
             return node.value
-        if id(node) in self._seen:
-            self._problem(node, at, "a YAML alias (*name) is not used here", "write it out")
+        if len(at) >= DEEPEST_NESTING:
+            self._problem(node, at[:3], f"this is nested deeper than {DEEPEST_NESTING} levels")
             return ""
-        self._seen.add(id(node))
         if isinstance(node, yaml.SequenceNode):
             return [self.build(child, (*at, i)) for i, child in enumerate(node.value)]
         return self._mapping(node, at)
@@ -179,6 +183,12 @@ class _Builder:
             self.marks[here] = (key_node.start_mark.line + 1, key_node.start_mark.column + 1)
             data[key] = self.build(value_node, here)
         return data
+
+    def _alias(self, at: Key) -> None:
+        """An alias is the node it names, so its own place is not kept: its key's is."""
+        line, column = self.marks.get(at) or self.marks[at[:-1]]
+        what = "a YAML alias (*name) is not used here"
+        self.problems.append(Problem(self.name, line, column, dotted(at), what, "", "write it out"))
 
     def _problem(self, node: yaml.Node, at: Key, what: str, hint: str = "") -> None:
         line, column = node.start_mark.line + 1, node.start_mark.column + 1

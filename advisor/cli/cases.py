@@ -60,7 +60,7 @@ def why(
     rules: RulesOption = None,
     overlay: OverlayOption = None,
 ) -> None:
-    """Explain one cause: what speaks for and against it, what is not known, what would change it."""
+    """Explain one cause: what speaks for it, what against, and what would change it."""
     from advisor.explain import explain
     from advisor.report.why import render_why
 
@@ -90,10 +90,18 @@ def orders(
 ) -> None:
     """Show which frequency every turning part makes at a speed, with the mode bands it meets."""
     from advisor.orders import order_sheet
-    from advisor.report.orders import render_orders
 
     pack = load_pack(rules)
-    sheet = order_sheet(
+    bands, diagram = order_sheet(
         pack, vehicle, tire, speed, axle_ratio, revs_per_mile, rpm, gear_ratio, cylinders
     )
-    show(render_orders(sheet, str(chosen(format, output))), output)
+    kind = chosen(format, output)
+    if kind is Format.html:
+        from advisor.report.html import orders_html as render
+    elif kind is Format.markdown:
+        from advisor.report.markdown import orders_markdown as render
+    elif kind is Format.json:
+        from advisor.report.orders import orders_json as render
+    else:
+        from advisor.report.orders import orders_text as render
+    show(render(bands, diagram), output)

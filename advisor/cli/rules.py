@@ -9,7 +9,6 @@ import typer
 
 from advisor.cli.shared import (
     BAD_INPUT,
-    Format,
     FormatOption,
     OutputOption,
     RulesOption,
@@ -23,7 +22,7 @@ app = typer.Typer(help="Look at the rule pack and check it.", no_args_is_help=Tr
 
 @app.command()
 def check(rules: RulesOption = None) -> None:
-    """Check every rule file: ids, sources, duplicates, examples and the lock. All problems at once."""
+    """Check every rule file: ids, sources, duplicates, examples, lock; all problems at once."""
     from advisor.rulebook.check import check as check_pack
     from advisor.rulebook.load import load_folder
     from advisor.rulebook.lock import check_lock

@@ -10,7 +10,7 @@ from advisor.evidence.links import LinkTable
 from advisor.evidence.network import build_network, groups_of
 from advisor.evidence.results import inspection_soft, work_findings
 from advisor.evidence.speed_band import band_finding
-from advisor.model.case import Answer, Case, SoftFinding
+from advisor.model.case import Answer, Case, SoftFinding, State
 from advisor.model.choose import Rolling, rolling
 from advisor.model.network import Finding, Network
 from advisor.model.pack import COMPLAINT, Pack, Symptom
@@ -114,7 +114,7 @@ def derived(case: Case, pack: Pack) -> list[Answer]:
     return made
 
 
-def _derive(symptom: Symptom, value: float) -> str | None:
+def _derive(symptom: Symptom, value: float) -> State | None:
     rule = symptom.derive
     assert rule is not None
     if rule.at_most is not None:
@@ -153,7 +153,8 @@ def says(symptom: Symptom, present: bool, place: Place | None, pack: Pack) -> st
     where = f", {place.words}" if place else ""
     if symptom.key == "found":
         inspection = pack.inspections[symptom.id.removeprefix("found.")]
-        return f"{inspection.name}: {inspection.found_means if present else inspection.clear_means}{where}"
+        means = inspection.found_means if present else inspection.clear_means
+        return f"{inspection.name}: {means}{where}"
     if symptom.key == "cured_by":
         work = pack.work[symptom.id.removeprefix("cured_by.")].name
         return f"{work}: {'cured it' if present else 'no change'}{where}"

@@ -14,7 +14,7 @@ from advisor.model.place import Place
 
 @dataclass(frozen=True)
 class Links:
-    """link: (states,) P(shown | only this cause, here); leak: background; rules: rule id by node."""
+    """link: (states,) P(shown | only this cause, here); leak: background; rules: id by node."""
 
     link: Array
     leak: float

@@ -28,14 +28,17 @@ def strength(finding: Finding) -> float:
     top = float(finding.link.max(initial=0.0))
     if finding.kind == "absent":
         return -log10(max(1e-9, 1 - top))
-    return log10((1 - (1 - finding.leak) * (1 - top)) / max(finding.leak, 1e-9))
+    shown = 1 - (1 - finding.leak) * (1 - top)
+    return log10(max(shown, 1e-9) / max(finding.leak, 1e-9))
 
 
 def temper(findings: Iterable[Finding], b: float) -> list[Finding]:
     """The findings with restatements weakened; their order does not matter."""
     groups: dict[tuple[str, str], list[Finding]] = {}
     for finding in sorted(findings, key=lambda f: f.key):
-        groups.setdefault((finding.aspect or finding.symptom, str(finding.place)), []).append(finding)
+        groups.setdefault((finding.aspect or finding.symptom, str(finding.place)), []).append(
+            finding
+        )
     tempered: list[Finding] = []
     for group in groups.values():
         group.sort(key=lambda f: (f.implied, -round(strength(f), 9), f.key))

@@ -83,9 +83,7 @@ def infer_families(
     return dict(zip(grouping.families, map(float, any_of), strict=True))
 
 
-def _score(
-    problem: Problem, runs: NDArray[np.intp], precision: float
-) -> tuple[Scored, str]:
+def _score(problem: Problem, runs: NDArray[np.intp], precision: float) -> tuple[Scored, str]:
     """The fast signed sum where it is precise, the subtraction-free one where it is not."""
     scored = score(problem, runs)
     if scored.error <= precision or len(problem.first) > MOST_FINDINGS_COVERED:

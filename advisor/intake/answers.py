@@ -140,7 +140,8 @@ class AnswerReader:
             what = f"the low speed {low:g} is above the high speed {high:g}"
             self.check.add((*at, "low_mph"), what, "", "exchange them?")
         elif numbers:
-            self.speed = SpeedRange(**numbers)
+            peak = numbers.get("peak_mph")
+            self.speed = SpeedRange(low_mph=low, high_mph=high, peak_mph=peak)
 
     def _patterns(self) -> list[str]:
         return list(self.keys["speed"].values) if "speed" in self.keys else []

@@ -86,7 +86,9 @@ def _vehicle(raw: RawVehicle, check: Checker) -> Vehicle:
     duties = sorted({info.duty for info in pack.vehicles.values()} | {"private", "line_haul"})
     wheels = ["steel_disc", "aluminum_disc", "cast_spoke", "demountable_rim"]
     duty = check.pick(("vehicle", "duty"), raw.duty, duties, "duty") if raw.duty else None
-    wheel = check.pick(("vehicle", "wheel"), raw.wheel, wheels, "kind of wheel") if raw.wheel else None
+    wheel = (
+        check.pick(("vehicle", "wheel"), raw.wheel, wheels, "kind of wheel") if raw.wheel else None
+    )
     return Vehicle(
         type=kind or raw.type,
         tire=tires.normalize(raw.tire) if raw.tire else None,
@@ -129,7 +131,7 @@ def _work(raw: RawWork, at: Key, check: Checker) -> WorkDone:
 
 
 def _inspections(raws: list[RawInspection], check: Checker) -> list[InspectionDone]:
-    done = []
+    done: list[InspectionDone] = []
     for index, raw in enumerate(raws):
         at: Key = ("inspections", index)
         id_ = check.pick((*at, "id"), raw.id, check.pack.inspections, "inspection")
@@ -144,9 +146,7 @@ def _inspections(raws: list[RawInspection], check: Checker) -> list[InspectionDo
     return done
 
 
-def _places(
-    kind: Inspection, place: str | None, at: Key, check: Checker
-) -> list[Place | None]:
+def _places(kind: Inspection, place: str | None, at: Key, check: Checker) -> list[Place | None]:
     """Where an inspection was done; `all` stands for every axle it can be done at."""
     if kind.at == "vehicle":
         return [None]

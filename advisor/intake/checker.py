@@ -55,7 +55,9 @@ class Checker:
             self.add(at, f'"{text}" is not a number', f"{low:g} to {high:g} {unit}".strip())
             return None
         if not low <= number <= high:
-            self.add(at, f"{text} is outside what is possible", f"{low:g} to {high:g} {unit}".strip())
+            self.add(
+                at, f"{text} is outside what is possible", f"{low:g} to {high:g} {unit}".strip()
+            )
             return None
         return number
 
@@ -106,7 +108,7 @@ class Checker:
 
 def places_of(vehicle: VehicleInfo) -> list[str]:
     """Every place of a vehicle type in writing."""
-    made = []
+    made: list[str] = []
     for axle in vehicle.axle_groups:
         made.append(axle.group)
         for side in ("left", "right"):

@@ -15,6 +15,7 @@ from advisor.model.base import Record
 
 Slug = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9_.-]*$")]
 Word = Literal["usually", "often", "sometimes", "seldom", "rarely", "never"]
+Background = Literal["usually", "often", "sometimes", "seldom", "rarely", "hardly_ever", "never"]
 Group = Literal["steer", "drive", "tag", "trailer"]
 VehicleType = Literal[
     "linehaul_tractor",
@@ -70,7 +71,7 @@ class PackInfo(Record):
     needs_advisor: str
     date: str
     name: str
-    scale: Mapping[Word, Annotated[float, Field(ge=0.0, lt=1.0)]]
+    scale: Mapping[Background, Annotated[float, Field(ge=0.0, lt=1.0)]]
     scale_source: str
     scale_note: str
     complaint_link: Word = "usually"
@@ -167,7 +168,7 @@ class SymptomValue(Record):
 
     name: str
     ask: str = ""
-    background: Word = "rarely"
+    background: Background = "rarely"
     aspect: Slug | None = None
     derive: Derive | None = None
     observable: Literal["driver", "shop", "either"] = "driver"
@@ -197,7 +198,7 @@ class Symptom(Record):
     key: Slug
     name: str
     ask: str
-    background: Word
+    background: Background
     aspect: str
     placed: bool
     exclusive: bool = False
@@ -230,7 +231,7 @@ class Rule(Record):
     symptom: Slug
     given: Given = Given()
     shows: Mapping[Word, list[Slug]]
-    otherwise: Word | None = None
+    otherwise: Background | None = None
     because: str
     mistaken_when: str
     source: Slug
@@ -275,7 +276,7 @@ class Inspection(Record):
     how: list[str]
     found_means: str
     clear_means: str
-    false_alarm: Word
+    false_alarm: Background
     measures: list[Measure] = []
     limits: list[Slug] = []
     cautions: list[Slug] = []

@@ -12,9 +12,20 @@ from advisor.model.place import Place
 class Assess(Protocol):
     """The case as it stands, open to suppositions."""
 
-    network: Network
-    findings: Sequence[Finding]
-    now: Posterior
+    @property
+    def network(self) -> Network:
+        """Causes at places."""
+        ...
+
+    @property
+    def findings(self) -> Sequence[Finding]:
+        """Everything said and measured."""
+        ...
+
+    @property
+    def now(self) -> Posterior:
+        """As things stand."""
+        ...
 
     def suppose(self, symptom: str, state: str, places: Sequence[Place | None]) -> Posterior:
         """Posterior if the symptom were answered yes or no at these places as well."""

@@ -146,9 +146,7 @@ class Planner:
         chance = float(self.fault @ detect)
         tells = self._outlooks(kind, list(places))
         minutes = kind.minutes * ends * len(places)
-        return self._entry(
-            kind, place, (), kind.minutes * ends * len(places), chance, tells, places[0]
-        )
+        return self._entry(kind, place, (), minutes, chance, tells, places[0])
 
     def _describe(self, step: Step, with_outlook: bool) -> PlannedInspection:
         kind = self.pack.inspections[step.check.id]
@@ -234,7 +232,7 @@ class Planner:
 def _outlook(result: str, probability: float, means: str, after: Posterior) -> Outlook:
     ranked = sorted(after.cause, key=lambda c: (-after.cause[c], c))[:2]
     return Outlook(
-        result=result,  # type: ignore[arg-type]
+        result=result,
         probability=round(min(1.0, max(0.0, probability)), 6),
         means=means,
         first=[PlaceShare(place=c, probability=round(after.cause[c], 6)) for c in ranked],

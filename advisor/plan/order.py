@@ -23,7 +23,7 @@ import numpy as np
 from advisor.model.network import Array
 
 
-# With 3, a result that leaves two causes even is worth an eighth of one that leaves one (judgement).
+# With 3, a result that leaves two causes even is worth an eighth of a clear one (judgement).
 SHARPNESS = 3.0
 
 

@@ -37,8 +37,8 @@ def safety_gate(
         if reasons and level != "none":
             held.append(_finding(rule, level, reasons))
     held.sort(key=lambda f: (ORDER.index(f.level), f.id))
-    level: Level = held[0].level if held else "none"
-    return Safety(level=level, verdict=VERDICTS[level], findings=held)
+    worst: Level = held[0].level if held else "none"
+    return Safety(level=worst, verdict=VERDICTS[worst], findings=held)
 
 
 def _level(rule: SafetyRule, cleared: Collection[str]) -> Level:

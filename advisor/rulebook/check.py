@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from typing import get_args
 
 from advisor.errors import Problem, did_you_mean
 from advisor.model.base import Record
-from advisor.model.pack import COMPLAINT, Pack, Rule
+from advisor.model.pack import COMPLAINT, Background, Pack, Rule
 from advisor.rulebook.load import Loaded
 from advisor.yaml_marks import Key
 
@@ -229,8 +230,8 @@ def _access(loaded: Loaded) -> Iterator[Problem]:
 def _scale(loaded: Loaded) -> Iterator[Problem]:
     """Words must keep their order, and never mean zero."""
     info = loaded.pack.info
-    words = ["usually", "often", "sometimes", "seldom", "rarely", "never"]
-    values = [info.scale.get(word, -1.0) for word in words]  # type: ignore[call-overload]
+    words = list(get_args(Background))
+    values = [info.scale.get(word, -1.0) for word in words]
     if values != sorted(values, reverse=True) or len(set(values)) != len(words) or values[-1] != 0:
         what = "the words must fall from usually to never, each given, and never be 0"
         yield Problem("rules/pack.yaml", 1, 1, "scale", what)
