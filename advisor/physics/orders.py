@@ -42,7 +42,8 @@ def engine_lines(
     """Engine orders as they follow road speed in one gear (four-stroke)."""
     turn = wheel_hz_per_mph(circumference_m) * axle_ratio * gear_ratio
     return [
-        Line("engine", order, name, order * turn) for order, name in engine_orders(cylinders).items()
+        Line("engine", order, name, order * turn)
+        for order, name in engine_orders(cylinders).items()
     ]
 
 
@@ -93,4 +94,3 @@ def paired_joint_acceleration(
     """Small-angle residual rad/s2 of two joints: w^2 |b1^2 - b2^2| in phase, the sum out of it."""
     other = -(second_rad**2) if in_phase else second_rad**2
     return speed_rad_s**2 * abs(first_rad**2 + other)
-
