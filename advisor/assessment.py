@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-
-import numpy as np
 
 from advisor.evidence.findings import Evidence, from_answer
 from advisor.evidence.network import groups_of
-from advisor.inference.posterior import Grouping, infer
+from advisor.inference.posterior import Grouping
+from advisor.inference.what_if import Supposed, Suppositions
 from advisor.model.case import Answer, Case
 from advisor.model.network import Array, Finding, Network, Posterior
 from advisor.model.pack import Pack, Rule
 from advisor.model.place import Place
-
-QUICK = 1e-6  # precision that is enough to compare suppositions
-
 
 @dataclass
 class Assessment:
@@ -28,6 +24,7 @@ class Assessment:
     grouping: Grouping
     now: Posterior
     _rules: dict[str, Rule] = field(default_factory=dict)
+    _suppositions: Suppositions | None = None
 
     @property
     def network(self) -> Network:
@@ -44,23 +41,19 @@ class Assessment:
         """How far restatements count."""
         return float(self.pack.info.restatement_bound)
 
-    def suppose(self, symptom: str, state: str, places: Sequence[Place | None]) -> Posterior:
-        """Posterior if the symptom were answered so at these places as well."""
+    def suppose(self, symptom: str, places: Sequence[Place | None]) -> Supposed:
+        """Posteriors if the symptom were answered yes (somewhere, if at several places) or no (at
+        all of them), and the chance of yes."""
+        if self._suppositions is None:
+            self._suppositions = Suppositions(
+                self.network, self.findings, self.grouping, self.bound
+            )
         groups = len(groups_of(self.pack, self.case.vehicle))
-        extra = [
-            from_answer(Answer(symptom, state, place), self.evidence.links, groups)  # type: ignore[arg-type]
-            for place in places
-        ]
-        return infer(self.network, [*self.findings, *extra], self.grouping, self.bound, QUICK)
-
-    def chance(self, symptom: str, place: Place | None) -> float:
-        """Probability of a yes: one minus the chance that no cause and no accident shows it.
-
-        Causes are taken as independent after the evidence too; used for planning only.
-        """
-        link, leak = self.links(symptom, place)
-        per_node = np.add.reduceat(self.now.state * link, self.network.first_state)
-        return float(1 - (1 - leak) * np.prod(1 - np.clip(per_node, 0, 1)))
+        links = self.evidence.links
+        somewhere = places[0] if len(places) == 1 else None
+        yes = [from_answer(Answer(symptom, "yes", somewhere), links, groups)]
+        no = [from_answer(Answer(symptom, "no", place), links, groups) for place in places]
+        return self._suppositions.both(yes, no)
 
     def links(self, symptom: str, place: Place | None) -> tuple[Array, float]:
         """(states,) links and background of a symptom at a place."""

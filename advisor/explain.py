@@ -37,8 +37,8 @@ def explain(case: Case, cause: str, pack: Pack) -> Explanation:
     for symptom in dict.fromkeys(open_):
         if symptom.startswith(("cured_by.", "came_back_after.")):
             continue
-        yes = assessed.suppose(symptom, "yes", [None])
-        no = assessed.suppose(symptom, "no", [None])
+        supposed = assessed.suppose(symptom, [None])
+        yes, no = supposed.yes, supposed.no
         changers.append(
             Changer(
                 symptom,

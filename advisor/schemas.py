@@ -21,7 +21,7 @@ def schema_text(kind: str) -> str:
     elif kind == "pack":
         schema = PackInfo.model_json_schema()
     elif kind in TABLES:
-        schema = TypeAdapter(list[TABLES[kind][0]]).json_schema()  # type: ignore[arg-type]
+        schema = TypeAdapter(list[TABLES[kind][0]]).json_schema()  # type: ignore[arg-type,misc]
     else:
         kinds = ["case", "overlay", "pack", *TABLES]
         raise AdvisorError(

@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 
 from advisor.evidence.frequency import frequency_finding
 from advisor.evidence.links import LinkTable
-from advisor.evidence.network import build_network, groups_of
+from advisor.evidence.network import groups_of
 from advisor.evidence.results import inspection_soft, work_findings
 from advisor.evidence.speed_band import band_finding
+from advisor.evidence.tables import Tables
 from advisor.model.case import Answer, Case, SoftFinding, State
 from advisor.model.choose import Rolling, rolling
 from advisor.model.network import Finding, Network
@@ -30,20 +31,22 @@ class Evidence:
     without_limit: tuple[str, ...] = ()
 
 
-def gather(case: Case, pack: Pack) -> Evidence:
-    """A case -> network and findings. Unknown symptoms contribute nothing."""
-    answers = [*merge_sides(case.answers, pack), *derived(case, pack)]
+def gather(case: Case, pack: Pack, tables: Tables | None = None) -> Evidence:
+    """A case -> network and findings. Unknown symptoms contribute nothing.
+
+    tables: networks and links shared by a stack of cases; the result is the same without.
+    """
     softs, outcomes, without_limit = inspection_soft(case, pack)
-    softs = [*softs, *case.measured]
-    mentioned = [a.place for a in [*answers, *outcomes] if a.place]
+    answers = [*merge_sides([*case.answers, *outcomes]), *derived(case, pack)]
+    softs = merge_soft_sides([*softs, *case.measured])
+    mentioned = [a.place for a in answers if a.place]
     mentioned += [s.place for s in softs if s.place]
     mentioned += [i.place for i in case.inspections if i.place]
-    network = build_network(pack, case.vehicle, mentioned)
-    links = LinkTable(pack, case.vehicle, network)
+    network, links = (tables or Tables(pack)).of(case.vehicle, mentioned)
     roll = rolling(case.vehicle, pack)
     findings = [complaint(pack, network)]
     groups = max(1, len(groups_of(pack, case.vehicle)))
-    findings += [from_answer(a, links, groups) for a in [*answers, *outcomes]]
+    findings += [from_answer(a, links, groups) for a in answers]
     findings += implied(answers, pack, links)
     findings += [from_soft(soft, links) for soft in softs]
     findings += [from_soft(soft, links) for soft in work_findings(case, pack)]
@@ -70,7 +73,7 @@ def complaint(pack: Pack, network: Network) -> Finding:
     )
 
 
-def merge_sides(answers: Iterable[Answer], pack: Pack) -> list[Answer]:
+def merge_sides(answers: Iterable[Answer]) -> list[Answer]:
     """The same thing seen on both sides of an axle is one finding about the axle."""
     kept: list[Answer] = []
     by_axle: dict[tuple[str, str, str], list[Answer]] = {}
@@ -87,6 +90,26 @@ def merge_sides(answers: Iterable[Answer], pack: Pack) -> list[Answer]:
             kept += same
     unique = {(a.symptom, a.place, a.state): a for a in kept}
     return sorted(unique.values(), key=lambda a: (a.symptom, str(a.place or ""), a.state))
+
+
+def merge_soft_sides(softs: Iterable[SoftFinding]) -> list[SoftFinding]:
+    """Readings that lean over a limit on both sides of an axle are one finding about the axle; the
+    same reading twice is one reading."""
+    kept: list[SoftFinding] = []
+    by_axle: dict[tuple[str, str], list[SoftFinding]] = {}
+    for soft in sorted(set(softs), key=lambda s: (s.symptom, str(s.place or ""), s.words)):
+        if soft.place is None or not soft.place.side or soft.lambda1 <= soft.lambda0:
+            kept.append(soft)
+        else:
+            by_axle.setdefault((soft.symptom, soft.place.group), []).append(soft)
+    for (_, group), same in by_axle.items():
+        if len({s.place.side for s in same if s.place}) == 2:
+            words = "; ".join(s.words for s in same)
+            surest = max(same, key=lambda s: s.lambda1)
+            kept.append(replace(surest, place=Place(group), words=words))
+        else:
+            kept += same
+    return kept
 
 
 def derived(case: Case, pack: Pack) -> list[Answer]:

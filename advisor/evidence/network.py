@@ -7,6 +7,7 @@ from collections.abc import Iterable
 import numpy as np
 
 from advisor.model.case import Vehicle
+from advisor.model.choose import groups_of
 from advisor.model.network import Network, Node
 from advisor.model.pack import AxleGroup, Cause, Pack
 from advisor.model.place import DUALS, SIDES, Place
@@ -40,12 +41,6 @@ def _in_family_order(pack: Pack) -> list[Cause]:
     """Causes of one family stand together, which the inference relies on."""
     order = list(pack.families)
     return sorted(pack.causes.values(), key=lambda c: (order.index(c.family), c.id))
-
-
-def groups_of(pack: Pack, vehicle: Vehicle) -> list[AxleGroup]:
-    """Axle groups of this vehicle; a towed unit drops out when the case says there is none."""
-    groups = pack.vehicles[vehicle.type].axle_groups
-    return [g for g in groups if not (g.attached and vehicle.has_trailer is False)]
 
 
 def _priors(cause: Cause, pack: Pack, vehicle: Vehicle) -> list[tuple[AxleGroup | None, float]]:

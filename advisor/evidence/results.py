@@ -8,7 +8,7 @@ from advisor.model.case import Answer, Case, InspectionDone, SoftFinding
 from advisor.model.choose import limit_for
 from advisor.model.pack import Inspection, Limit, Measure, Pack
 
-# A reading never decides with more certainty than this, whatever its error says (judgement).
+# From here on a reading is taken as found or clear, like a result given in words (judgement).
 MOST_CERTAIN = 0.98
 BETTER = (0.75, 0.25)  # 'better' is half a cure: likelihood of the report if it cured, if not
 
@@ -50,6 +50,8 @@ def _measured(done: InspectionDone, kind: Inspection, case: Case, pack: Pack) ->
     if best is None:
         return None
     p, words = best
+    if p >= MOST_CERTAIN or p <= 1 - MOST_CERTAIN:
+        p = float(round(p))  # as plain as a result given in words; the rules hold its errors
     words += f", {done.place.words}" if done.place else ""
     return SoftFinding(f"found.{done.id}", p, 1 - p, done.place, words)
 
@@ -68,13 +70,13 @@ def probability_over(value: float, limit: Limit, measure: Measure) -> float:
     if limit.low is not None:
         below = (limit.low - abs(value)) / measure.repeatability
         p = max(p, 0.5 * (1 + erf(below / sqrt(2))))
-    return min(max(p, 1 - MOST_CERTAIN), MOST_CERTAIN)
+    return min(max(p, 0.0), 1.0)
 
 
 def work_findings(case: Case, pack: Pack) -> list[SoftFinding]:
     """What remedies did. The same remedy tried again with the same result is one finding."""
     latest: dict[str, str] = {}
-    for done in case.work_done:
+    for done in sorted(case.work_done, key=lambda work: work.when or ""):
         if done.result != "unknown":
             latest[done.what] = done.result
     made = []

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -48,7 +49,7 @@ def band_finding(
     band = reported_band(speed, top)
     if band is None:
         return None
-    speeds = np.arange(LOWEST_MPH, max(top, band.high_mph) + 0.5, 1.0)
+    speeds = _speeds(float(np.floor(max(top, band.high_mph))))
     link = np.empty(len(network.nodes))
     for index, node in enumerate(network.nodes):
         cause = pack.causes[node.cause]
@@ -94,19 +95,37 @@ def _fit(
     speeds: Array,
     band: Reported,
 ) -> float:
-    if excitation.of in ("none", "engine") or excitation.force == "any_speed":
-        felt = np.ones_like(speeds)
+    if excitation.force == "any_speed":
         # felt everywhere: agrees as far as the reported band covers the speeds driven
-        width = (band.high_mph - band.low_mph) / (speeds[-1] - speeds[0])
-        return min(1.0, width) if excitation.force == "any_speed" else NEUTRAL
+        return min(1.0, (band.high_mph - band.low_mph) / float(speeds[-1] - speeds[0]))
+    if excitation.of in ("none", "engine"):
+        return NEUTRAL
     slope = excitation.order * wheel_hz_per_mph(roll.circumference_m)
     if excitation.of == "shaft":
         slope *= vehicle.axle_ratio or 1.0
     modes = modes_for(pack, vehicle, group, excitation)
-    bands = [Band(m.low_hz, m.high_hz, m.damping_ratio) for m in modes]
+    bands = tuple(Band(m.low_hz, m.high_hz, m.damping_ratio) for m in modes)
     force = "constant" if excitation.force == "self_excited" else excitation.force
-    felt = felt_over_speed(speeds, slope, force, bands)
+    return _agreement(float(speeds[-1]), slope, force, bands, band)
+
+
+@lru_cache(maxsize=20_000)
+def _agreement(
+    top_mph: float, slope: float, force: str, bands: tuple[Band, ...], band: Reported
+) -> float:
+    """Agreement of one felt-over-speed curve with one reported band; many causes share it."""
+    speeds = _speeds(top_mph)
+    felt = _felt(top_mph, slope, force, bands)
     return band_agreement(speeds, felt, band.low_mph, band.high_mph)
+
+
+@lru_cache(maxsize=2_000)
+def _felt(top_mph: float, slope: float, force: str, bands: tuple[Band, ...]) -> Array:
+    return felt_over_speed(_speeds(top_mph), slope, force, list(bands))
+
+
+def _speeds(top_mph: float) -> Array:
+    return np.arange(LOWEST_MPH, top_mph + 0.5, 1.0)
 
 
 def modes_for(

@@ -1,9 +1,9 @@
 """Answers that restate each other must not count as independent proof.
 
-Within one aspect at one place the most telling finding counts in full. The n-th further one that
-was seen can change odds by at most 1 / (1 - b^n), so with b = 1/2 by 2, 4/3, 8/7, ...: all
-restatements together by less than 1 / prod(1 - b^n) = 3.47 (5.4 decibans), however many there are.
-The n-th further one not seen counts with exponent b^n. b is `restatement_bound` of the pack.
+Within one aspect at one place the most telling finding counts in full, two more count weakly, the
+rest not at all. The n-th further one that was seen can change odds by at most 1 / (1 - b^n), so with
+b = 1/2 by 2 and 4/3: all restatements together by at most 8/3 (4.3 decibans), however many there
+are. The n-th further one not seen counts with exponent b^n. b is `restatement_bound` of the pack.
 """
 
 from __future__ import annotations
@@ -15,10 +15,13 @@ from math import log10
 from advisor.model.network import Finding
 
 
-def bound(b: float, terms: int = 200) -> float:
+RESTATEMENTS = 2  # further findings of one aspect that still count
+
+
+def bound(b: float) -> float:
     """Largest factor by which restatements can change the odds: 1 / prod(1 - b^n)."""
     product = 1.0
-    for n in range(1, terms):
+    for n in range(1, RESTATEMENTS + 1):
         product *= 1 - b**n
     return 1 / product
 
@@ -29,22 +32,29 @@ def strength(finding: Finding) -> float:
     if finding.kind == "absent":
         return -log10(max(1e-9, 1 - top))
     shown = 1 - (1 - finding.leak) * (1 - top)
-    return log10(max(shown, 1e-9) / max(finding.leak, 1e-9))
+    rise = finding.lambda1 - finding.lambda0
+    with_cause, without = (finding.lambda0 + rise * p for p in (shown, finding.leak))
+    return abs(log10(max(with_cause, 1e-9) / max(without, 1e-9)))
 
 
 def temper(findings: Iterable[Finding], b: float) -> list[Finding]:
     """The findings with restatements weakened; their order does not matter."""
     groups: dict[tuple[str, str], list[Finding]] = {}
-    for finding in sorted(findings, key=lambda f: f.key):
+    for finding in sorted(findings, key=_order):
         groups.setdefault((finding.aspect or finding.symptom, str(finding.place)), []).append(
             finding
         )
     tempered: list[Finding] = []
     for group in groups.values():
-        group.sort(key=lambda f: (f.implied, -round(strength(f), 9), f.key))
-        for n, finding in enumerate(group):
+        group.sort(key=lambda f: (f.implied, -round(strength(f), 9), _order(f)))
+        for n, finding in enumerate(group[: RESTATEMENTS + 1]):
             tempered.append(finding if n == 0 else _weaken(finding, b**n))
-    return sorted(tempered, key=lambda f: f.key)
+    return sorted(tempered, key=_order)
+
+
+def _order(finding: Finding) -> tuple[str, float, str]:
+    """An order of its own, whatever order the findings came in."""
+    return finding.key, finding.lambda1, finding.says
 
 
 def _weaken(finding: Finding, share: float) -> Finding:

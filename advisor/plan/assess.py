@@ -2,11 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Protocol
 
-from advisor.model.network import Finding, Network, Posterior
+from advisor.model.network import Array, Finding, Network, Posterior
 from advisor.model.place import Place
+
+
+class Supposed(Protocol):
+    """Posteriors if something were answered yes or no, and the chance of yes."""
+
+    @property
+    def yes(self) -> Posterior:
+        """If yes."""
+        ...
+
+    @property
+    def no(self) -> Posterior:
+        """If no."""
+        ...
+
+    @property
+    def chance(self) -> float:
+        """Chance of yes."""
+        ...
 
 
 class Assess(Protocol):
@@ -27,12 +46,8 @@ class Assess(Protocol):
         """As things stand."""
         ...
 
-    def suppose(self, symptom: str, state: str, places: Sequence[Place | None]) -> Posterior:
-        """Posterior if the symptom were answered yes or no at these places as well."""
-        ...
-
-    def chance(self, symptom: str, place: Place | None) -> float:
-        """Probability that the symptom would be answered yes at a place."""
+    def suppose(self, symptom: str, places: Sequence[Place | None]) -> Supposed:
+        """Posteriors if the symptom were answered yes or no, and the chance of yes."""
         ...
 
     def links(self, symptom: str, place: Place | None) -> tuple[object, float]:

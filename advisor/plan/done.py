@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from advisor.model.case import Case
+from advisor.model.choose import groups_of
 from advisor.model.pack import Pack
 from advisor.model.place import Place
 
@@ -21,7 +22,7 @@ def is_done(case: Case, id_: str, place: Place | None) -> bool:
 def cleared(pack: Pack, case: Case) -> set[str]:
     """Inspections that came out clear at every axle where they apply."""
     not_clear = {d.id for d in case.inspections if d.outcome != "clear"}
-    groups = [g.group for g in pack.vehicles[case.vehicle.type].axle_groups]
+    groups = [g.group for g in groups_of(pack, case.vehicle)]
     made = set()
     for kind in pack.inspections.values():
         here = [g for g in groups if not kind.groups or g in kind.groups]

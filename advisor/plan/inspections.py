@@ -12,12 +12,13 @@ from advisor.model.diagnosis import LimitNote, Outlook, PlaceShare, PlannedInspe
 from advisor.model.network import Array, Posterior
 from advisor.model.pack import AxleGroup, Inspection, Pack
 from advisor.model.place import Place
+from advisor.plan import access
+from advisor.plan.access import ON_THE_ROAD
 from advisor.plan.assess import Assess
 from advisor.plan.done import is_done
 from advisor.plan.order import Check, Step, order_checks
 
 EVERYWHERE = "all"
-ON_THE_ROAD = "road"
 MOST_OUTLOOKS = 7
 ENDS_PER_AXLE = 2
 
@@ -49,33 +50,16 @@ class Planner:
         """Safety checks not yet done, then the rest in order."""
         made = [self._safety(kind) for kind in self.pack.inspections.values() if kind.safety]
         steps = [step for step in made if step is not None]
-        ordered = order_checks(
-            self.checks(), self.fault, self.opening(), self.opened, most=most - len(steps) + 1
-        )
+        ordered = self.order(most=most - len(steps) + 1)
         for number, step in enumerate(ordered):
             with_outlook = number < MOST_OUTLOOKS
             steps.append(self._describe(step, with_outlook))
         return steps
 
-    def opening(self) -> dict[str, float]:
-        """Minutes to open each room ('raised@steer', 'road')."""
-        made: dict[str, float] = {}
-        for access in self.pack.access.values():
-            for group in self.groups:
-                made[f"{access.id}@{group.group}"] = access.open_minutes
-            made[access.id] = access.open_minutes
-        return made
-
-    def rooms(self, access: str, group: str | None) -> tuple[str, ...]:
-        """Access states needed, outermost first; those that cost nothing are no rooms."""
-        chain: list[str] = []
-        state: str | None = access
-        while state is not None:
-            info = self.pack.access[state]
-            if info.open_minutes > 0:
-                chain.append(f"{state}@{group}" if info.per == "place" and group else state)
-            state = info.after
-        return tuple(reversed(chain))
+    def order(self, most: int) -> list[Step]:
+        """The next checks that are no safety checks, in order."""
+        opening = access.opening(self.pack, self.groups)
+        return order_checks(self.checks(), self.fault, opening, self.opened, most=most)
 
     def checks(self) -> list[Check]:
         """Every inspection that is not done yet, at every place where it can find something."""
@@ -88,20 +72,13 @@ class Planner:
             for place, ends in self._places(kind):
                 if is_done(self.case, kind.id, place):
                     continue
-                group = place.group if place else self._group_of_vehicle_check(kind)
+                group = place.group if place else access.group_needed(self.pack, kind, self.groups)
                 detect, leak = self._detect(kind.id, place)
                 if detect.max(initial=0.0) > 0:
-                    rooms = self.rooms(kind.access, group)
-                    minutes = kind.minutes * ends
-                    made.append(Check(kind.id, str(place or ""), detect, minutes, rooms, leak))
+                    rooms = access.rooms_of(self.pack, kind.access, group)
+                    minutes, end = kind.minutes * ends, kind.at == "wheel_end"
+                    made.append(Check(kind.id, str(place or ""), detect, minutes, rooms, leak, end))
         return made
-
-    def _group_of_vehicle_check(self, kind: Inspection) -> str | None:
-        """A check of the whole vehicle that needs it raised is done at one axle group."""
-        if self.pack.access[kind.access].per != "place":
-            return None
-        wanted = kind.groups or [self.groups[0].group]
-        return next((g.group for g in self.groups if g.group in wanted), self.groups[0].group)
 
     def _places(self, kind: Inspection) -> list[tuple[Place | None, int]]:
         """Where a check can be done, and at how many wheel ends there."""
@@ -159,14 +136,10 @@ class Planner:
 
     def _outlooks(self, kind: Inspection, places: Sequence[Place | None]) -> list[Outlook]:
         symptom = f"found.{kind.id}"
-        clear = self.assess.suppose(symptom, "no", places)
-        found = self.assess.suppose(symptom, "yes", [places[0] if len(places) == 1 else None])
-        chance = 1.0
-        for place in places:
-            chance *= 1 - self.assess.chance(symptom, place)
+        supposed = self.assess.suppose(symptom, places)
         return [
-            _outlook("found", 1 - chance, kind.found_means, found),
-            _outlook("clear", chance, kind.clear_means, clear),
+            _outlook("found", supposed.chance, kind.found_means, supposed.yes),
+            _outlook("clear", 1 - supposed.chance, kind.clear_means, supposed.no),
         ]
 
     def _entry(
@@ -186,7 +159,7 @@ class Planner:
             name=kind.name,
             place=place_text,
             access=kind.access,
-            opens=[_room_words(pack, room) for room in opens],
+            opens=[room_words(pack, room) for room in opens],
             minutes=minutes,
             minutes_with_access=minutes,
             tool=kind.tool,
@@ -239,6 +212,7 @@ def _outlook(result: str, probability: float, means: str, after: Posterior) -> O
     )
 
 
-def _room_words(pack: Pack, room: str) -> str:
-    access, _, group = room.partition("@")
-    return f"{pack.access[access].name}, {group} axle" if group else pack.access[access].name
+def room_words(pack: Pack, room: str) -> str:
+    """A room in plain words: 'One axle group raised, steer axle'."""
+    state, _, group = room.partition("@")
+    return f"{pack.access[state].name}, {group} axle" if group else pack.access[state].name

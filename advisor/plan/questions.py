@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
@@ -29,27 +29,29 @@ def questions(pack: Pack, assess: Assess, most: int = 8) -> list[Question]:
         for s in pack.symptoms.values()
         if s.ask and s.observable == "driver" and s.id not in answered and s.key not in closed
     ]
-    ranked = sorted(open_, key=lambda s: (-_promise(assess, s), s.id))[:SHORTLIST]
-    made = [_question(assess, s) for s in ranked]
+    if not open_:
+        return []
+    promise = _promises(assess, open_)
+    ranked = sorted(zip(-promise, open_, strict=True), key=lambda pair: (pair[0], pair[1].id))
+    made = [_question(assess, symptom) for _, symptom in ranked[:SHORTLIST]]
     made.sort(key=lambda q: (-round(q.bits, 9), q.symptom))
     return [q for q in made if q.bits >= LEAST_BITS][:most]
 
 
-def _promise(assess: Assess, symptom: Symptom) -> float:
-    """A quick estimate: spread of the answer's probability over the causes in play."""
-    link, leak = assess.links(symptom.id, None)
+def _promises(assess: Assess, symptoms: Sequence[Symptom]) -> Array:
+    """A quick estimate: spread of each answer's probability over the causes in play."""
+    both = [assess.links(symptom.id, None) for symptom in symptoms]
+    links, leaks = np.array([link for link, _ in both]), np.array([leak for _, leak in both])
     p = assess.now.state
-    shown = 1 - (1 - leak) * (1 - np.asarray(link))
-    mean = float(np.sum(p * shown) / max(p.sum(), 1e-12))
-    return float(np.sum(p * (1 - np.minimum(p, 1)) * (shown - mean) ** 2)) / max(
-        mean * (1 - mean), 0.02
-    )
+    shown = 1 - (1 - leaks[:, None]) * (1 - links)
+    mean = shown @ p / max(float(p.sum()), 1e-12)
+    spread = (shown - mean[:, None]) ** 2 @ (p * (1 - np.minimum(p, 1)))
+    return np.asarray(spread / np.maximum(mean * (1 - mean), 0.02))
 
 
 def _question(assess: Assess, symptom: Symptom) -> Question:
-    yes = assess.suppose(symptom.id, "yes", [None])
-    no = assess.suppose(symptom.id, "no", [None])
-    chance = assess.chance(symptom.id, None)
+    supposed = assess.suppose(symptom.id, [None])
+    yes, no, chance = supposed.yes, supposed.no, supposed.chance
     bits = entropy(assess.now) - chance * entropy(yes) - (1 - chance) * entropy(no)
     return Question(
         symptom=symptom.id,

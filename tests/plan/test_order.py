@@ -22,6 +22,10 @@ def cost_of(order, fault, opening) -> float:
     weight, opened, total = np.array(fault, dtype=float), set(), 0.0
     for check in order:
         minutes = check.minutes + sum(opening[r] for r in check.rooms if r not in opened)
+        if "road" in check.rooms:  # nobody drives with an axle in the air
+            opened = set()
+        elif check.rooms:
+            opened -= {"road"}
         opened |= set(check.rooms)
         total += minutes * weight.sum()
         weight = weight * (1 - check.detect)
