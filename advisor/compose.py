@@ -16,9 +16,11 @@ from advisor.compose_notes import (
 )
 from advisor.evidence.network import groups_of
 from advisor.inference.posterior import Weighed
+from advisor.model.case import Case
 from advisor.model.diagnosis import (
     CautionNote,
     Diagnosis,
+    Marked,
     PackStamp,
     PlaceShare,
     PlannedInspection,
@@ -62,6 +64,7 @@ def compose(
         pack=PackStamp(version=pack.info.version, sha256=pack.sha256, overlay=pack.overlay),
         vehicle=vehicle_note(assessed),
         write_up=case.write_up,
+        spans=marks_of(case),
         answers=[w.finding.says for w in weighed if w.finding.symptom != COMPLAINT],
         safety=safety,
         causes=causes,
@@ -79,8 +82,16 @@ def compose(
         stop=stop,
         firmness=firmness(weighed, causes[0].id if causes else ""),
         cautions=cautions,
-        sources=cited(pack, causes, plan, safety, cautions),
+        sources=cited(pack, assessed.case.vehicle.type, causes, plan, safety, cautions),
     )
+
+
+def marks_of(case: Case) -> list[Marked]:
+    """The stretches of the write-up that were understood."""
+    return [
+        Marked(symptom=m.symptom, value=m.value, start=m.span.start, end=m.span.end, text=m.span.text)
+        for m in case.marks
+    ]
 
 
 def ranked_causes(assessed: Assessment, weighed: Sequence[Weighed]) -> list[RankedCause]:
@@ -195,5 +206,7 @@ def caution_notes(pack: Pack, ids: Iterable[str]) -> list[CautionNote]:
     made = []
     for id_ in dict.fromkeys(ids):
         c = pack.cautions[id_]
-        made.append(CautionNote(id=id_, text=c.text, source=c.source, us_rule=c.us_rule))
+        made.append(
+            CautionNote(id=id_, short=c.short, text=c.text, source=c.source, us_rule=c.us_rule)
+        )
     return made

@@ -140,14 +140,11 @@ def mode_note(mode: ModeBand, wheel_order_1: Line, top_mph: float) -> ModeNote:
 def unknown(assessed: Assessment, asked: Sequence[Question]) -> list[Unknown]:
     """What nobody has said that would matter, most telling first."""
     pack, case = assessed.pack, assessed.case
-    made = [
-        Unknown(symptom=q.symptom, says=f"not known: {pack.symptoms[q.symptom].name}")
-        for q in asked
-    ]
+    made = [Unknown(symptom=q.symptom, says=pack.symptoms[q.symptom].name) for q in asked]
     if case.speed is None:
-        made.append(Unknown(symptom="speed", says="not known: the speeds at which it is felt"))
+        made.append(Unknown(symptom="speed", says="the speeds at which it is felt"))
     if not any(a.symptom.startswith("wear.") for a in case.answers):
-        made.append(Unknown(symptom="wear", says="not known: how the tires are worn"))
+        made.append(Unknown(symptom="wear", says="how the tires are worn"))
     return made
 
 
@@ -211,6 +208,7 @@ def _conditions(assessed: Assessment, causes: Sequence[RankedCause]) -> set[str]
 
 def cited(
     pack: Pack,
+    vehicle: str,
     causes: Sequence[RankedCause],
     plan: Sequence[PlannedInspection],
     safety: Safety,
@@ -224,6 +222,7 @@ def cited(
     for step in plan:
         ids += [step.source, *(limit.source for limit in step.limit)]
     ids += [c.source for c in cautions]
+    ids += [mode.source for mode in pack.vehicles[vehicle].modes]
     return [
         SourceNote(id=id_, text=source_text(pack.sources[id_]), seen=pack.sources[id_].seen)
         for id_ in dict.fromkeys(ids)

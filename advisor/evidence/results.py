@@ -44,7 +44,7 @@ def _measured(done: InspectionDone, kind: Inspection, case: Case, pack: Pack) ->
             continue
         value = done.values[measure.key]
         p = probability_over(value, limit, measure)
-        words = f"{kind.name}: {value:g} {measure.unit} against {limit_words(limit)}"
+        words = f"{kind.name} {value:g} {measure.unit} ({limit_words(limit)})"
         if best is None or abs(p - 0.5) > abs(best[0] - 0.5):
             best = (p, words)
     if best is None:
@@ -57,10 +57,10 @@ def _measured(done: InspectionDone, kind: Inspection, case: Case, pack: Pack) ->
 
 
 def limit_words(limit: Limit) -> str:
-    """'a limit of 0.095 in' or '0.001 to 0.005 in'."""
+    """'limit 0.095 in' or 'limits 0.001 to 0.005 in'."""
     if limit.low is not None:
-        return f"{limit.low:g} to {limit.value:g} {limit.unit}"
-    return f"a limit of {limit.value:g} {limit.unit}"
+        return f"limits {limit.low:g} to {limit.value:g}"
+    return f"limit {limit.value:g}"
 
 
 def probability_over(value: float, limit: Limit, measure: Measure) -> float:

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from advisor.model.place import Place
+
+if TYPE_CHECKING:
+    from advisor.model.read import Mark
+from advisor.model.reading import Reading
 
 Origin = Literal["asked", "read", "measured", "computed"]
 State = Literal["yes", "no"]
@@ -157,10 +161,11 @@ class Case:
     frequencies: tuple[Frequency, ...] = ()
     work_done: tuple[WorkDone, ...] = ()
     inspections: tuple[InspectionDone, ...] = ()
-    readings: tuple[Mapping[str, Any], ...] = ()
+    readings: tuple[Reading, ...] = ()
     measured: tuple[SoftFinding, ...] = ()
     conflicts: tuple[Conflict, ...] = ()
     read_notes: tuple[str, ...] = ()
+    marks: tuple[Mark, ...] = ()
     confirmed: Confirmed | None = None
     demo: bool = False
     teaches: str = ""

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from advisor.model.case import Vehicle
-from advisor.model.pack import Limit, Pack
+from advisor.model.pack import AxleGroup, Limit, Pack
 from advisor.model.place import Place
 from advisor.physics import tire as tires
 from advisor.physics.units import M_PER_IN
@@ -66,6 +66,12 @@ def tire_class(vehicle: Vehicle) -> str:
     if size.rim_in == 19.5:
         return "rim_19_5"
     return "wide_base" if size.width_mm >= WIDE_BASE_FROM_MM else "standard"
+
+
+def groups_of(pack: Pack, vehicle: Vehicle) -> list[AxleGroup]:
+    """Axle groups of this vehicle; a towed unit drops out when the case says there is none."""
+    groups = pack.vehicles[vehicle.type].axle_groups
+    return [g for g in groups if not (g.attached and vehicle.has_trailer is False)]
 
 
 def limit_for(

@@ -32,9 +32,10 @@ class SourceNote(Record):
 
 
 class CautionNote(Record):
-    """A caution in full, with its source id."""
+    """A caution in full and as the act in one line, with its source id."""
 
     id: str
+    short: str = ""
     text: str
     source: str
     us_rule: bool = False
@@ -286,13 +287,21 @@ class Picture(Record):
 
 
 class ReadingNote(Record):
-    """A reading as understood, in plain words, with its cautions and pictures."""
+    """A reading as understood, in plain words.
+
+    problems: what is wrong with the numbers, what can still be said, what to measure again;
+    cautions, sources: ids; numbers: the same for other programs, units in the names.
+    """
 
     kind: str
     title: str
+    place: str = ""
     lines: list[str]
     problems: list[str] = []
     pictures: list[Picture] = []
+    cautions: list[str] = []
+    sources: list[str] = []
+    numbers: dict[str, object] = {}
 
 
 class Diagnosis(Record):

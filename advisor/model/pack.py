@@ -12,8 +12,11 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from advisor.model.base import Record
+from advisor.model.report_item import ReportItem
+from advisor.model.terms import Duty, Seen, Slug
+from advisor.model.wording import Wording
+from advisor.model.worth import Range, Worth
 
-Slug = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9_.-]*$")]
 Word = Literal["usually", "often", "sometimes", "seldom", "rarely", "never"]
 Background = Literal["usually", "often", "sometimes", "seldom", "rarely", "hardly_ever", "never"]
 Group = Literal["steer", "drive", "tag", "trailer"]
@@ -30,13 +33,19 @@ VehicleType = Literal[
     "heavy_pickup_or_van",
     "car",
 ]
-Duty = Literal["line_haul", "regional", "urban", "on_off_road", "refuse", "coach", "private"]
 WheelKind = Literal["steel_disc", "aluminum_disc", "cast_spoke", "demountable_rim"]
-Seen = Literal[
-    "published", "secondary", "common practice", "memory", "invented", "computed", "judgement"
-]
 Level = Literal["stop", "soon", "none"]
 Probability = Annotated[float, Field(gt=0.0, lt=1.0)]
+# what the reading of recordings takes from rules/recordings.yaml
+RECORDING_VALUES = (
+    "typical-amplitude",
+    "shows-when-there",
+    "shows-anyway",
+    "shows-anyway-steady",
+    "as-strong",
+    "too-weak",
+    "engine-speed-error",
+)
 COMPLAINT = "complaint.vibration"  # somebody complains: present in every case
 
 
@@ -374,9 +383,10 @@ class Tire(Record):
 
 
 class Caution(Record):
-    """A warning that stands beside the step it belongs to."""
+    """A warning that stands beside the step it belongs to. short: the act, in one line."""
 
     id: Slug
+    short: Annotated[str, Field(max_length=80)]
     text: str
     source: Slug
     us_rule: bool = False
@@ -426,6 +436,31 @@ class WorkItem(Record):
     source: Slug
 
 
+class BalanceWeight(Record):
+    """What weights are made of. sections_mm2: cross-section of a strip by how it is fixed (its id:
+    clip_on, adhesive), for working out a length; cautions: beside every advice to use it."""
+
+    id: Slug
+    name: str
+    density_kg_m3: Annotated[float, Field(gt=1000, lt=25000)]
+    source: Slug
+    seen: Seen
+    sections_mm2: Mapping[Slug, Annotated[float, Field(gt=5, lt=2000)]] = {}
+    sections_source: Slug
+    cautions: list[Slug] = []
+
+
+class JudgedValue(Record):
+    """A figure that somebody had to judge, with its reason (rules/recordings.yaml)."""
+
+    id: Slug
+    what: str
+    value: Annotated[float, Field(gt=0)]
+    unit: str
+    because: str
+    source: Slug
+
+
 class LimitChange(Record):
     """A shop's own figure for a limit, and why."""
 
@@ -436,7 +471,8 @@ class LimitChange(Record):
 class Overlay(Record):
     """A shop's own figures on top of the pack, which stays as it is.
 
-    minutes: by inspection id; open_minutes: by access state; priors: by cause id.
+    minutes: by inspection id; open_minutes: by access state; priors: by cause id; worth: by figure
+    of worth.yaml, or `figure.duty` where a duty differs.
     """
 
     shop: str = ""
@@ -444,6 +480,7 @@ class Overlay(Record):
     minutes: Mapping[str, Annotated[float, Field(gt=0)]] = {}
     open_minutes: Mapping[str, Annotated[float, Field(ge=0)]] = {}
     priors: Mapping[str, Prior] = {}
+    worth: Mapping[str, Range] = {}
 
 
 class Pack(Record):
@@ -466,6 +503,11 @@ class Pack(Record):
     safety: tuple[SafetyRule, ...]
     limitations: tuple[Limitation, ...]
     work: Mapping[str, WorkItem]
+    weights: Mapping[str, BalanceWeight]
+    recordings: Mapping[str, JudgedValue]
+    wording: Wording = Wording(())
+    worth: Worth | None = None
+    report_items: Mapping[str, ReportItem] = {}
     overlay: str = ""
 
     def causes_named(self, name: str) -> list[str]:

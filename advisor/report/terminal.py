@@ -22,7 +22,7 @@ class Cut:
     inspections: int | None
 
 
-BRIEF = Cut(causes=5, statements=3, questions=3, unknown=3, inspections=4)
+BRIEF = Cut(causes=5, statements=3, questions=3, unknown=3, inspections=2)
 FULL = Cut(causes=None, statements=None, questions=None, unknown=None, inspections=None)
 
 
@@ -62,10 +62,14 @@ def safety(d: Diagnosis, width: int, citations: view.Citations | None) -> list[s
         found += _finding(d, finding, width, citations)
     for now in view.do_now(d):
         found += wrap(now, width, "  Now: ", "    ")
-    found += labeled("Check:", "; ".join(view.safety_checks(d)), width, "  ")
-    for note in view.safety_cautions(d):
-        text = note.text if citations else words.first_sentence(note.text)
-        found += wrap(text, width, "  Caution: ", "    ")
+    if citations or level != "none":
+        found += labeled("Check:", "; ".join(view.safety_checks(d)), width, "  ")
+    notes_ = view.safety_cautions(d)
+    if citations:
+        for note in notes_:
+            found += wrap(note.text, width, "  Caution: ", "    ")
+    elif notes_:
+        found += wrap(" ".join(map(view.short, notes_)), width, "  Caution: ", "    ")
     return found
 
 
@@ -96,7 +100,7 @@ def causes(d: Diagnosis, width: int, cut: Cut) -> list[str]:
     found = heading(f"PROBABLE CAUSES ({words.PRESENT})", width)
     for n, cause in enumerate(d.causes[: cut.causes], 1):
         found += _cause(n, cause, width, cut)
-    firmness = view.firmness(d, most=99 if cut is FULL else 2)
+    firmness = view.firmness(d, most=99 if cut is FULL else 1)
     found += wrap(f"{d.stop.says} {firmness}", width, " ")
     for change in d.changes:
         found += wrap(f"{change.what}: {change.says}", width, " changed by ")

@@ -9,17 +9,40 @@ from advisor.report import view, words
 from advisor.report.clean import one_line
 from advisor.report.lines import columns, heading, labeled, wrap
 
+LATER = 3  # steps named in brief after those shown
+
 
 def steps(
     d: Diagnosis, width: int, most: int | None, citations: view.Citations | None
 ) -> list[str]:
     """The next inspections in order; with citations also how each is done."""
-    shown = view.first_steps(d, most)
+    shown = _shown(d, most)
     found = heading("NEXT INSPECTIONS, IN THIS ORDER", width) if shown else []
+    walk = [step for step in shown if step.safety] if citations is None else []
+    found += _safety_walk(walk, width)
     for n, step in enumerate(shown, 1):
-        found += _step(d, n, step, width, citations)
-    left = len(d.inspections) - len(shown)
-    return found + ([f" and {left} more if these settle nothing"] if left else [])
+        if n > len(walk):
+            found += _step(d, n, step, width, citations)
+    later = d.inspections[len(shown) :]
+    names = "; ".join(f"{s.name}, {words.place(s.place)} ({time(s)})" for s in later[:LATER])
+    return found + (wrap(names, width, " Then: ", "   ") if later else [])
+
+
+def _shown(d: Diagnosis, most: int | None) -> list[PlannedInspection]:
+    """The safety inspections and the first `most` others."""
+    walk = [step for step in d.inspections if step.safety]
+    others = [step for step in d.inspections if not step.safety]
+    return [*walk, *others[:most]]
+
+
+def _safety_walk(walk: Sequence[PlannedInspection], width: int) -> list[str]:
+    """The safety inspections in brief, together: they always come first."""
+    if not walk:
+        return []
+    numbers = "1" if len(walk) == 1 else f"1-{len(walk)}"
+    minutes = words.minutes(sum(step.minutes for step in walk))
+    named = "; ".join(f"{step.name} ({words.place(step.place)})" for step in walk)
+    return wrap(f"SAFETY FIRST, {minutes}: {named}", width, f" {numbers}. ", "    ")
 
 
 def _step(
@@ -66,27 +89,24 @@ def time(step: PlannedInspection) -> str:
 
 
 def step_cautions(d: Diagnosis, width: int, most: int | None) -> list[str]:
-    """The first sentence of each caution of the shown steps, with the numbers of its steps,
-    but for those that stand beside a safety finding already.
+    """The cautions of the safety walk and of the step after it, each as the act it asks for.
 
     With everything shown (most is None) the cautions stand beside their steps, so none here.
     """
     if most is None:
         rest = view.general_cautions(d, d.inspections)
         return [line for note in rest for line in wrap(note.text, width, " Caution: ", "   ")]
-    numbers: dict[str, list[str]] = {}
-    for n, step in enumerate(view.first_steps(d, most), 1):
-        for caution in dict.fromkeys(step.cautions):
-            numbers.setdefault(caution, []).append(str(n))
+    shown = _shown(d, most)
+    walk = [step for step in shown if step.safety]
     said = {i for finding in d.safety.findings for i in finding.cautions}
-    groups: dict[str, list[str]] = {}
-    for note in view.cautions(d, [i for i in numbers if i not in said]):
-        at = f"step {words.listing(numbers[note.id])}"
-        groups.setdefault(at, []).append(words.first_sentence(note.text))
-    found = [
-        x for at, told in groups.items() for x in wrap(f"{at}: {' '.join(told)}", width, " ! ")
-    ]
-    return found + ([" (cautions in full: on the bench sheet)"] if found else [])
+    found: list[str] = []
+    for at, steps_ in (("walk", walk), (f"step {len(walk) + 1}", shown[len(walk) :][:1])):
+        ids = [i for step in steps_ for i in step.cautions if i not in said]
+        said |= set(ids)
+        told = " ".join(view.short(note) for note in view.cautions(d, ids))
+        found += wrap(told, width, f" Caution, {at}: ", "   ") if told else []
+    where = "(every caution in full, beside its step: on the bench sheet)"
+    return [*found, *wrap(where, width, " ")] if found else []
 
 
 def frequencies(d: Diagnosis, width: int, full: bool) -> list[str]:

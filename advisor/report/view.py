@@ -51,12 +51,16 @@ class Told:
         found = []
         for note in cautions(self._d, ids):
             first = self._where.setdefault(note.id, where)
-            short = words.first_sentence(note.text)
-            if first == where or short == note.text:
+            if first == where:
                 found.append((note, note.text, ""))
             else:
-                found.append((note, short, first))
+                found.append((note, short(note), first))
         return found
+
+
+def short(note: CautionNote) -> str:
+    """The act a caution asks for, in one line."""
+    return note.short or words.first_sentence(note.text)
 
 
 def cautions(d: Diagnosis, ids: Iterable[str]) -> list[CautionNote]:

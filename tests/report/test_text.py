@@ -43,13 +43,14 @@ def test_no_finding_never_clears_the_vehicle():
 def test_more_than_four_steps_keep_every_safety_step():
     steps = document()["inspections"]
     last = {**steps[0], "id": "late-nuts", "name": "Late safety check"}
-    assert "SAFETY: Late safety check" in render_text(build(inspections=[*steps[1:], last]))
+    text = " ".join(render_text(build(inspections=[*steps[1:], last])).split())
+    assert text.index("SAFETY FIRST") < text.index("Late safety check") < text.index("Then: ")
 
 
-def test_cautions_of_shown_steps_carry_their_step_numbers():
+def test_cautions_of_the_walk_and_of_the_step_after_it_stand_below_them():
     text = " ".join(render_text(build()).split())
-    assert "step 2 and 3: Stand clear of a turning wheel" in text
-    assert "step 1, 2, 3 and 4: Chock the wheels" in text
+    assert "Caution, walk: Chock the wheels" in text
+    assert "Caution, step 2: Stand clear of a turning wheel" in text
 
 
 def test_dangerous_cause_says_so_beside_its_name():
