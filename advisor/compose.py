@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from advisor.assessment import Assessment
 from advisor.compose_notes import (
     cited,
+    confidence,
     conflicts,
     diagram,
     firmness,
@@ -15,6 +16,7 @@ from advisor.compose_notes import (
     unknown,
 )
 from advisor.evidence.network import groups_of
+from advisor.inference.conflict import Conflict
 from advisor.inference.posterior import Weighed
 from advisor.model.case import Case
 from advisor.model.diagnosis import (
@@ -46,11 +48,13 @@ def compose(
     plan: Sequence[PlannedInspection],
     asked: Sequence[Question],
     stop: StopRule,
+    fit: Conflict,
 ) -> Diagnosis:
     """Put everything a report shows into one document."""
     case, pack = assessed.case, assessed.pack
     causes = ranked_causes(assessed, weighed)
-    notes = limitations(assessed, causes)
+    notes = limitations(assessed, causes, fit)
+    hangs = firmness(weighed, causes[0].id if causes else "")
     caution_ids = [c for f in safety.findings for c in f.cautions]
     caution_ids += [c for step in plan for c in step.cautions]
     caution_ids += [c for cause in causes[:5] for c in pack.causes[cause.id].remedy.cautions]
@@ -80,7 +84,8 @@ def compose(
         limitations=notes,
         conflicts=conflicts(case),
         stop=stop,
-        firmness=firmness(weighed, causes[0].id if causes else ""),
+        firmness=hangs,
+        confidence=confidence(assessed, causes, hangs, fit),
         cautions=cautions,
         sources=cited(pack, assessed.case.vehicle.type, causes, plan, safety, cautions),
     )
@@ -89,7 +94,9 @@ def compose(
 def marks_of(case: Case) -> list[Marked]:
     """The stretches of the write-up that were understood."""
     return [
-        Marked(symptom=m.symptom, value=m.value, start=m.span.start, end=m.span.end, text=m.span.text)
+        Marked(
+            symptom=m.symptom, value=m.value, start=m.span.start, end=m.span.end, text=m.span.text
+        )
         for m in case.marks
     ]
 

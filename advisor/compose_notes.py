@@ -6,11 +6,13 @@ from collections.abc import Iterable, Sequence
 
 from advisor.assessment import Assessment
 from advisor.evidence.speed_band import reported_band
+from advisor.inference.conflict import Conflict
 from advisor.inference.posterior import Weighed
 from advisor.model.case import Case
 from advisor.model.choose import Rolling
 from advisor.model.diagnosis import (
     CautionNote,
+    Confidence,
     ConflictNote,
     Diagram,
     Firmness,
@@ -29,6 +31,8 @@ from advisor.physics.orders import Line, engine_lines, engine_orders, near_order
 
 CLOSE_CALL = 0.8
 SURPRISED = 0.25
+CLASHING = 0.3  # worked cases that make sense stay below 0.1
+WEAK_FIRST = 0.3
 
 
 def lines_of(assessed: Assessment) -> list[Line]:
@@ -171,9 +175,41 @@ def conflicts(case: Case) -> list[ConflictNote]:
     return [ConflictNote(symptom=c.symptom, answer=c.answer, read=c.read) for c in case.conflicts]
 
 
-def limitations(assessed: Assessment, causes: Sequence[RankedCause]) -> list[LimitationNote]:
+def confidence(
+    assessed: Assessment, causes: Sequence[RankedCause], hangs: Firmness, fit: Conflict
+) -> Confidence:
+    """How much to build on the ranking; contradiction and surprise lower it."""
+    told = [f for f in assessed.findings if f.symptom != COMPLAINT and not f.implied]
+    says = {f.key: f.says for f in told}
+    odd = says.get(fit.odd, "") if fit.log10_ratio > CLASHING else ""
+    ratio = round(fit.log10_ratio, 3)
+    if not told:
+        text = "Nothing was reported beyond a complaint: this is how common each cause is."
+        return Confidence(state="weak", says=text, conflict=ratio)
+    if odd:
+        text = f"What was reported does not fit together well; what fits least: {odd}. Check it."
+        return Confidence(state="weak", says=text, conflict=ratio, odd=odd)
+    if any(c.id == "none_of_these" and c.probability > SURPRISED for c in causes):
+        text = "The causes of this list explain it badly: it may be something else, or an answer "
+        text += "may be wrong."
+        return Confidence(state="weak", says=text, conflict=ratio)
+    first = causes[0].probability if causes else 0.0
+    second = causes[1].probability if len(causes) > 1 else 0.0
+    if hangs.state == "firm" and first >= 0.5 and second <= first / 2:
+        text = "What was reported fits together and points one way."
+        return Confidence(state="firm", says=text, conflict=ratio)
+    if first < WEAK_FIRST:
+        text = "No cause stands out: more answers or the first inspections are needed."
+        return Confidence(state="weak", says=text, conflict=ratio)
+    text = "What was reported fits together, but other causes are close."
+    return Confidence(state="fair", says=text, conflict=ratio)
+
+
+def limitations(
+    assessed: Assessment, causes: Sequence[RankedCause], fit: Conflict
+) -> list[LimitationNote]:
     """The limits of this result, as the pack words them."""
-    holds = _conditions(assessed, causes)
+    holds = _conditions(assessed, causes, fit)
     return [
         LimitationNote(id=limit.id, says=limit.says, do=limit.do)
         for limit in assessed.pack.limitations
@@ -181,7 +217,7 @@ def limitations(assessed: Assessment, causes: Sequence[RankedCause]) -> list[Lim
     ]
 
 
-def _conditions(assessed: Assessment, causes: Sequence[RankedCause]) -> set[str]:
+def _conditions(assessed: Assessment, causes: Sequence[RankedCause], fit: Conflict) -> set[str]:
     case, pack = assessed.case, assessed.pack
     info = pack.vehicles[case.vehicle.type]
     told = [f for f in assessed.findings if f.symptom != COMPLAINT and not f.implied]
@@ -198,7 +234,8 @@ def _conditions(assessed: Assessment, causes: Sequence[RankedCause]) -> set[str]
         and case.vehicle.has_trailer is None,
         "reading_without_limit": bool(assessed.evidence.without_limit),
         "all_from_write_up": bool(told) and all(f.origin in ("read", "computed") for f in told),
-        "surprising_evidence": probability.get("none_of_these", 0.0) > SURPRISED,
+        "surprising_evidence": probability.get("none_of_these", 0.0) > SURPRISED
+        or fit.log10_ratio > CLASHING,
         "close_call": bool(told) and second > CLOSE_CALL * first,
         "many_conflicts": len(case.conflicts) > 1,
         "two_complaints": "two_complaints" in case.read_notes,

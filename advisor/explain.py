@@ -11,6 +11,7 @@ from advisor.model.explanation import Changer, Explanation
 from advisor.model.pack import Pack
 from advisor.pipeline import assess, weights_of
 from advisor.plan.questions import top
+from advisor.trust.sensitivity import Sensitivity, sensitivity
 
 MOST_CHANGERS = 10
 
@@ -64,4 +65,24 @@ def explain(case: Case, cause: str, pack: Pack) -> Explanation:
         info.confirm,
         tuple(info.remedy.steps),
         info.remedy.verify,
+        words_of(sensitivity(assessed), pack),
     )
+
+
+def words_of(found: Sensitivity, pack: Pack) -> tuple[str, ...]:
+    """How far the first place hangs on the words of single rules, in sentences."""
+    first = pack.causes[found.first].name
+    rivals = ", ".join(f"{pack.causes[c].name} {p:.0%}" for c, p in list(found.rivals.items())[:3])
+    made = [
+        f"With the words of all {found.rules_used} rules in use up to one step off at random, "
+        f"{first} stays first in {found.share:.0%} of tries"
+        + (f" (else: {rivals})." if rivals else ".")
+    ]
+    for hinge in found.hinges:
+        made.append(
+            f"If rule {hinge.rule} ({hinge.finding}) were {hinge.step}, "
+            f"{pack.causes[hinge.first].name} would be first."
+        )
+    if not found.hinges:
+        made.append("No single rule, one step up or down, changes which cause is first.")
+    return tuple(made)

@@ -104,11 +104,13 @@ def _clashing(network: Network, findings: Sequence[Finding]) -> list[str]:
 @dataclass(frozen=True)
 class Weighed:
     """decibans: cause -> 10 log10 of its odds with over without this finding (weight of evidence,
-    Good 1950, from memory); first_without: the first cause when it is left out."""
+    Good 1950, from memory); first_without: the first cause when it is left out;
+    log10_without: log10 likelihood of the evidence without it."""
 
     finding: Finding
     decibans: Mapping[str, float]
     first_without: str
+    log10_without: float
 
 
 def weigh(
@@ -122,7 +124,7 @@ def weigh(
         rest = [f for f in findings if f.key != head.key and f.from_symptom != head.key]
         without = infer(network, rest, grouping, b, precision=1e-7)
         gains = {c: decibans(full.cause[c], without.cause[c]) for c in full.cause}
-        weighed.append(Weighed(head, gains, first_cause(without)))
+        weighed.append(Weighed(head, gains, first_cause(without), without.log10_likelihood))
     return weighed
 
 

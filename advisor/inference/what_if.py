@@ -70,7 +70,11 @@ class Suppositions:
         if restates or len(yes) != 1:
             return self._slowly(yes, no)
         hidden = self._without([yes[0]])
-        shown = [a - h for a, h in zip(self._all, hidden, strict=True)]
+        shown = (
+            self._all[0] - hidden[0],
+            self._all[1] - hidden[1],
+            self._all[2] - hidden[2],
+        )
         chance = shown[0] / self._all[0]
         not_shown = hidden if _same(yes[0], no) else self._without(no)
         if min(shown[0], not_shown[0]) <= IMPOSSIBLE:

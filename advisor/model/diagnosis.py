@@ -258,6 +258,17 @@ class Firmness(Record):
     hangs_on: list[str]
 
 
+class Confidence(Record):
+    """How much to build on this ranking. conflict: log10 of how much less likely the findings are
+    together than each alone; above zero they speak against each other. odd: the finding that fits
+    least."""
+
+    state: Literal["firm", "fair", "weak"]
+    says: str
+    conflict: float
+    odd: str = ""
+
+
 class Change(Record):
     """What a reading changed in the ranking."""
 
@@ -330,6 +341,7 @@ class Diagnosis(Record):
     conflicts: list[ConflictNote] = []
     stop: StopRule
     firmness: Firmness | None = None
+    confidence: Confidence | None = None
     changes: list[Change] = []
     readings: list[ReadingNote] = []
     cautions: list[CautionNote]

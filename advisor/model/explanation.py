@@ -32,3 +32,4 @@ class Explanation:
     confirm: str
     remedy: tuple[str, ...]
     verify: str
+    sensitivity: tuple[str, ...] = ()

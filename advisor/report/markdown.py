@@ -92,7 +92,8 @@ def _causes(d: Diagnosis, cite: view.Citations) -> list[str]:
     found = ["## Probable causes", "", f"{words.opening(words.PRESENT)}.", ""]
     for n, cause in enumerate(d.causes, 1):
         found += _cause(n, cause, cite)
-    found += ["", plain(d.stop.says)]
+    sure = d.confidence.says if d.confidence else ""
+    found += ["", plain(" ".join(filter(None, (sure, view.firmness(d), d.stop.says))))]
     found += ["", plain(view.firmness(d, most=99))] if d.firmness else []
     changed = [f"{plain(c.what)}: {plain(c.says)}" for c in d.changes]
     return found + (["", "What readings changed:", "", *_bullets(changed)] if changed else [])

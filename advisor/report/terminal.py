@@ -101,7 +101,8 @@ def causes(d: Diagnosis, width: int, cut: Cut) -> list[str]:
     for n, cause in enumerate(d.causes[: cut.causes], 1):
         found += _cause(n, cause, width, cut)
     firmness = view.firmness(d, most=99 if cut is FULL else 1)
-    found += wrap(f"{d.stop.says} {firmness}", width, " ")
+    sure = d.confidence.says if d.confidence else ""
+    found += wrap(f"{sure} {firmness} {d.stop.says}", width, " ")
     for change in d.changes:
         found += wrap(f"{change.what}: {change.says}", width, " changed by ")
     return found

@@ -40,6 +40,7 @@ def _page(told: Explanation) -> Page:
                 ),
             ),
         ),
+        Section("How firm the first place is", items=told.sensitivity),
         Section("To confirm it", text=(told.confirm,)),
         Section("To correct it", items=told.remedy, text=(f"Then verify: {told.verify}",)),
         Section("Sources", items=tuple(f"{id_}: {text}" for id_, text in told.sources.items())),
@@ -83,5 +84,6 @@ def _data(told: Explanation) -> dict[str, object]:
             }
             for c in told.changers
         ],
+        "sensitivity": list(told.sensitivity),
         "sources": told.sources,
     }

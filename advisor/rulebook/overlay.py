@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import hashlib
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 from advisor.errors import InputProblems, did_you_mean, one_of
-from advisor.model.pack import Overlay, Pack
+from advisor.model.pack import Cause, Overlay, Pack, Prior
+from advisor.model.terms import Duty
+from advisor.model.worth import Worth
 from advisor.yaml_marks import Document, read_document, validate
+
+MOST_PROBABLE = 0.9
 
 
 def apply_overlay(pack: Pack, path: str | Path) -> Pack:
@@ -41,21 +45,63 @@ def apply_overlay(pack: Pack, path: str | Path) -> Pack:
         for id_, item in pack.access.items()
     }
     causes = {
-        id_: cause.model_copy(update=_prior(cause.prior, overlay, id_))
+        id_: cause.model_copy(update=_priors(cause, overlay.priors[id_]))
         if id_ in overlay.priors
         else cause
         for id_, cause in pack.causes.items()
     }
     stamp = hashlib.sha256(Path(path).read_bytes()).hexdigest()[:12]
-    update = {"limits": limits, "inspections": inspections, "access": access, "causes": causes}
+    update: dict[str, Any] = {
+        "limits": limits,
+        "inspections": inspections,
+        "access": access,
+        "causes": causes,
+    }
+    update["worth"] = _worth(pack.worth, overlay)
     return pack.model_copy(update={**update, "overlay": f"{overlay.shop or 'shop'} {stamp}"})
 
 
-def _prior(old: Any, overlay: Overlay, id_: str) -> dict[str, Any]:
-    """A shop's prior holds for all its vehicles: what it does not name stays."""
-    new = overlay.priors[id_]
-    merged = old.model_copy(update=new.model_dump(exclude_none=True))
-    return {"prior": merged, "prior_by_vehicle": {}}
+def _priors(cause: Cause, new: Prior) -> dict[str, Any]:
+    """A shop's prior replaces the general one; those of single vehicle types move by the same
+    factor. What a vehicle cannot have stays impossible."""
+    given = new.model_dump(exclude_none=True)
+    factor = {
+        where: value / old for where, value in given.items() if (old := getattr(cause.prior, where))
+    }
+
+    def moved(prior: Prior) -> Prior:
+        values = prior.model_dump(exclude_none=True)
+        scaled = {k: min(v * factor.get(k, 1.0), MOST_PROBABLE) for k, v in values.items()}
+        return Prior(**scaled)
+
+    general = cause.prior.model_copy(update=given)
+    by_vehicle = {vehicle: moved(prior) for vehicle, prior in cause.prior_by_vehicle.items()}
+    return {"prior": general, "prior_by_vehicle": by_vehicle}
+
+
+def _worth(worth: Worth | None, overlay: Overlay) -> Worth | None:
+    """A shop's own figures; one for all duties replaces the duties' own as well."""
+    if worth is None or not overlay.worth:
+        return worth
+    figures = []
+    for figure in worth.figures:
+        changed = figure
+        if figure.id in overlay.worth:
+            changed = figure.model_copy(update={"range": overlay.worth[figure.id], "by_duty": {}})
+        own = {
+            key.partition(".")[2]: range_
+            for key, range_ in overlay.worth.items()
+            if key.startswith(f"{figure.id}.")
+        }
+        if own:
+            changed = changed.model_copy(update={"by_duty": {**changed.by_duty, **own}})
+        figures.append(changed)
+    return worth.model_copy(update={"figures": figures})
+
+
+def _worth_names(worth: Worth | None) -> list[str]:
+    figures = worth.figures if worth else []
+    return [name for f in figures for name in (f.id, *(f"{f.id}.{d}" for d in get_args(Duty)))]
 
 
 def _check_names(document: Document, overlay: Overlay, pack: Pack) -> None:
@@ -65,6 +111,7 @@ def _check_names(document: Document, overlay: Overlay, pack: Pack) -> None:
         ("minutes", overlay.minutes, pack.inspections, "inspection"),
         ("open_minutes", overlay.open_minutes, pack.access, "access state"),
         ("priors", overlay.priors, pack.causes, "cause"),
+        ("worth", overlay.worth, _worth_names(pack.worth), "figure of worth"),
     ):
         for name in names:
             if name not in pool:

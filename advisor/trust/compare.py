@@ -1,0 +1,189 @@
+"""What a change of the rule pack does: to the rules, and to the ranking of every closed case."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from advisor.errors import AdvisorError
+from advisor.model.base import Record
+from advisor.model.case import Case
+from advisor.model.pack import Pack
+from advisor.pipeline import assess, weights_of
+from advisor.trust.outcomes import Outcome, outcome
+from advisor.trust.score import Figures, figures
+
+TABLES = ("rules", "causes", "symptoms", "inspections", "limits", "vehicles", "tires", "access")
+TOP = 3
+LEAST_DECIBANS = 0.5
+
+
+@dataclass(frozen=True)
+class EntryChange:
+    """One entry that was added, removed or changed, and in which fields."""
+
+    table: str
+    id: str
+    kind: str
+    fields: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class CaseChange:
+    """A case whose first three causes moved: before, after, and which findings did it."""
+
+    case: str
+    found: tuple[str, ...]
+    before: tuple[str, ...]
+    after: tuple[str, ...]
+    why: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """needs: the least version step the change asks for; logged: the new version has a changelog
+    entry and differs from the old one when anything changed."""
+
+    old: str
+    new: str
+    entries: tuple[EntryChange, ...]
+    cases: tuple[CaseChange, ...]
+    before: Figures | None
+    after: Figures | None
+    needs: str
+    logged: bool
+
+
+@contextmanager
+def pack_folder(path: str | Path) -> Iterator[Path]:
+    """A rules folder, or the inside of a released .zip of one."""
+    source = Path(path)
+    if source.suffix != ".zip":
+        yield source
+        return
+    with TemporaryDirectory() as scratch:
+        try:
+            with zipfile.ZipFile(source) as archive:
+                _refuse_climbing(archive, source)
+                archive.extractall(scratch)
+        except (OSError, zipfile.BadZipFile) as error:
+            raise AdvisorError(f"{path}: cannot read this pack: {error}") from None
+        yield Path(scratch)
+
+
+def _refuse_climbing(archive: zipfile.ZipFile, source: Path) -> None:
+    total = sum(item.file_size for item in archive.infolist())
+    if total > 50_000_000:
+        raise AdvisorError(f"{source}: holds {total / 1e6:.0f} MB, more than any rule pack")
+    for name in archive.namelist():
+        if name.startswith("/") or ".." in Path(name).parts:
+            raise AdvisorError(f'{source}: the name "{name}" climbs out of the pack')
+
+
+def released(folder: str | Path) -> bytes:
+    """A pack as a .zip, the same bytes for the same content."""
+    root = Path(folder)
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
+        for file in sorted(root.rglob("*.yaml")):
+            name = file.relative_to(root).as_posix()
+            if name.startswith("history/"):
+                continue
+            info = zipfile.ZipInfo(name, (1980, 1, 1, 0, 0, 0))
+            info.compress_type = zipfile.ZIP_DEFLATED
+            archive.writestr(info, file.read_bytes().replace(b"\r\n", b"\n"))
+    return out.getvalue()
+
+
+def compare(old: Pack, new: Pack, cases: Sequence[tuple[Case, Case]]) -> Comparison:
+    """cases: each closed case as read with the old and with the new pack."""
+    entries = tuple(entry_changes(old, new))
+    moved: list[CaseChange] = []
+    was: list[Outcome] = []
+    now: list[Outcome] = []
+    for old_case, new_case in cases:
+        a, b = outcome(old_case, old), outcome(new_case, new)
+        was.append(a)
+        now.append(b)
+        if a.ranking[:TOP] != b.ranking[:TOP]:
+            moved.append(_case_change(old_case, new_case, old, new, a, b))
+    logged = new.info.version in {e.version for e in new.info.changelog} and (
+        not entries or new.info.version != old.info.version
+    )
+    return Comparison(
+        old.info.version,
+        new.info.version,
+        entries,
+        tuple(moved),
+        figures(was) if was else None,
+        figures(now) if now else None,
+        _needs(entries, was, now),
+        logged,
+    )
+
+
+def entry_changes(old: Pack, new: Pack) -> Iterator[EntryChange]:
+    """Entries that differ, table by table."""
+    for table in TABLES:
+        before, after = _entries(old, table), _entries(new, table)
+        for id_ in sorted(before.keys() | after.keys()):
+            if id_ not in after:
+                yield EntryChange(table, id_, "removed")
+            elif id_ not in before:
+                yield EntryChange(table, id_, "added")
+            elif before[id_] != after[id_]:
+                yield EntryChange(table, id_, "changed", _fields(before[id_], after[id_]))
+    if old.info.scale != new.info.scale:
+        yield EntryChange("pack", "scale", "changed")
+
+
+def _entries(pack: Pack, table: str) -> Mapping[str, Record]:
+    held = getattr(pack, table)
+    return {entry.id: entry for entry in held} if isinstance(held, tuple) else dict(held)
+
+
+def _fields(old: Record, new: Record) -> tuple[str, ...]:
+    a, b = old.model_dump(mode="json"), new.model_dump(mode="json")
+    return tuple(
+        f"{key}: {_short(a.get(key))} -> {_short(b.get(key))}"
+        for key in b
+        if a.get(key) != b.get(key)
+    )
+
+
+def _short(value: object) -> str:
+    text = str(value)
+    return text if len(text) <= 70 else text[:67] + "..."
+
+
+def _case_change(
+    old_case: Case, new_case: Case, old: Pack, new: Pack, a: Outcome, b: Outcome
+) -> CaseChange:
+    """Which findings weigh differently for the cause that rose most."""
+    risen = max(b.probability, key=lambda c: b.probability[c] - a.probability.get(c, 0.0))
+    before = {w.finding.key: w for w in weights_of(assess(old_case, old))}
+    why = []
+    for weighed in weights_of(assess(new_case, new)):
+        earlier = before.get(weighed.finding.key)
+        was = earlier.decibans.get(risen, 0.0) if earlier else 0.0
+        change = weighed.decibans[risen] - was
+        if abs(change) >= LEAST_DECIBANS:
+            why.append((abs(change), f"{risen}: {weighed.finding.says} {change:+.1f} decibans"))
+    why.sort(reverse=True)
+    texts = tuple(text for _, text in why[:TOP]) or (f"{risen}: its prior or its rivals changed",)
+    return CaseChange(a.case, a.found, a.ranking[:TOP], b.ranking[:TOP], texts)
+
+
+def _needs(entries: Sequence[EntryChange], was: Sequence[Outcome], now: Sequence[Outcome]) -> str:
+    """Major: an id went away; minor: something new, or a first cause changed; patch: the rest."""
+    if any(e.kind == "removed" and e.table != "rules" for e in entries):
+        return "major"
+    first_moved = any(a.ranking[0] != b.ranking[0] for a, b in zip(was, now, strict=True))
+    if first_moved or any(e.kind == "added" for e in entries):
+        return "minor"
+    return "patch" if entries else "none"
