@@ -39,13 +39,11 @@ def load_case(path: str | Path, pack: Pack) -> Case:
     return read_case(path, pack)
 
 
-def read_write_up(text: str, folder: str | Path | None = None) -> ReadWriteUp:
+def read_write_up(text: str, pack: Pack) -> ReadWriteUp:
     """What a driver's words say, with the stretch of text each statement came from."""
-    from advisor.intake.write_up import compile_wording, load_wording
-    from advisor.rulebook.load import default_rules_folder
+    from advisor.intake.merge_write_up import reader_of
 
-    wording = load_wording(Path(folder or default_rules_folder()) / "wording")
-    return compile_wording(wording).read(text)
+    return reader_of(pack).read(text)
 
 
 def rank(case: Case, pack: Pack) -> Diagnosis:
