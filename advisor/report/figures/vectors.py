@@ -90,8 +90,12 @@ def _arrow(
     amount, angle = vector[0], math.radians(vector[1])
     axes.plot([angle, angle], [0, amount], color=ink.INK, lw=width, ls=style)
     axes.plot([angle], [amount], color=ink.INK, marker="o", ms=4 + width)
+    # names run inward from the tip, so that none leaves the picture
+    inward = "right" if math.sin(angle) > 0 else "left"
+    lift = -12 if name.startswith("left over") else 8
     axes.annotate(
-        name, (angle, amount), (6, 6), textcoords="offset points", fontsize=9,
+        name, (angle, amount), (0, lift), textcoords="offset points", fontsize=9, ha=inward,
+        va="center",
         bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.0}, annotation_clip=False,
     )  # fmt: skip
 

@@ -1,0 +1,1 @@
+"""What `advisor simulate` is made of: planted causes -> parts -> recording, readings, answers."""
