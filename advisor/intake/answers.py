@@ -43,26 +43,26 @@ class AnswerReader:
         if isinstance(item, dict):
             for key, value in item.items():
                 self._entry(str(key), value, (*at, key))
-        elif isinstance(item, str) and item in self.symptoms:
-            self._say(item, "yes", None, at)
-        else:
-            self._unknown_symptom(str(item), at)
+        elif id_ := self.check.pick(at, item, self._asked(), "symptom"):
+            self._say(id_, "yes", None, at)
 
-    def _unknown_symptom(self, word: str, at: Key) -> None:
-        asked = [id_ for id_, symptom in self.symptoms.items() if symptom.key in self.keys]
-        self.check.pick(at, word, [*asked, *self.keys, "frequency"], "symptom")
+    def _asked(self) -> list[str]:
+        """Symptoms a person can answer; results of inspections and work have their own keys."""
+        return [id_ for id_, symptom in self.symptoms.items() if symptom.key in self.keys]
 
-    def _entry(self, key: str, value: Any, at: Key) -> None:
+    def _entry(self, said: str, value: Any, at: Key) -> None:
+        pool = [*self._asked(), *self.keys, "frequency"]
+        key = self.check.pick(at, said, pool, "symptom")
+        if key is None:
+            return
         if key == "speed" and isinstance(value, dict):
             self._speed(value, at)
         elif key == "frequency":
             self._frequency(value, at)
         elif key in self.keys:
             self._key(self.keys[key], value, at)
-        elif key in self.symptoms and self.symptoms[key].key in self.keys:
-            self._single(key, value, at)
         else:
-            self._unknown_symptom(key, at)
+            self._single(key, value, at)
 
     def _key(self, key: SymptomKey, value: Any, at: Key) -> None:
         """Values of one key: a word, a list of words, or a mapping."""
@@ -71,14 +71,24 @@ class AnswerReader:
                 if where in key.values:
                     self._single(f"{key.key}.{where}", what, (*at, where))
                 elif (place := self.check.place((*at, where), where)) is not None:
-                    self._words(key, what, place, (*at, where))
+                    self._at_place(key, what, place, (*at, where))
         elif isinstance(value, dict):
             for word, said in value.items():
-                id_ = self._value(key, word, (*at, word))
-                if id_:
+                if id_ := self._value(key, word, (*at, word)):
                     self._single(id_, said, (*at, word))
         else:
             self._words(key, value, None, at)
+
+    def _at_place(self, key: SymptomKey, value: Any, place: Place, at: Key) -> None:
+        """`{steer_left: cupping}`, a list of words, or `{steer_left: {cupping: yes}}`."""
+        if not isinstance(value, dict):
+            self._words(key, value, place, at)
+            return
+        for word, said in value.items():
+            id_ = self._value(key, word, (*at, word))
+            state = self.check.yes_no((*at, word), said)
+            if id_ and state:
+                self._say(id_, state, place, (*at, word))
 
     def _words(self, key: SymptomKey, value: Any, place: Place | None, at: Key) -> None:
         words = value if isinstance(value, list) else [value]
@@ -91,11 +101,11 @@ class AnswerReader:
             if str(word).strip().lower() == "none":
                 for name in key.values:
                     self._say(f"{key.key}.{name}", "no", place, at)
-            elif id_ := self._value(key, word, at):
+            elif id_ := self._value(key, word, at, "none"):
                 self._say(id_, "yes", place, at)
 
-    def _value(self, key: SymptomKey, word: Any, at: Key) -> str | None:
-        name = self.check.pick(at, word, [*key.values, "none"], f"value of {key.key}")
+    def _value(self, key: SymptomKey, word: Any, at: Key, *also: str) -> str | None:
+        name = self.check.pick(at, word, [*key.values, *also], f"value of {key.key}")
         return f"{key.key}.{name}" if name else None
 
     def _single(self, id_: str, value: Any, at: Key) -> None:
@@ -135,12 +145,16 @@ class AnswerReader:
                 self._key(self.keys["speed"], said, here)
             else:
                 self._speed_number(name, said, here, numbers)
-        low, high = numbers.get("low_mph"), numbers.get("high_mph")
+        low, high, peak = (numbers.get(name) for name in SPEED_KEYS[:3])
         if low is not None and high is not None and low > high:
             what = f"the low speed {low:g} is above the high speed {high:g}"
             self.check.add((*at, "low_mph"), what, "", "exchange them?")
+        elif peak is not None and not (low or 0) <= peak <= (peak if high is None else high):
+            what = f"it is worst at {peak:g}, outside the speeds at which it is felt"
+            self.check.add((*at, "peak_mph"), what)
+        elif numbers and self.speed is not None:
+            self.check.add(at, "speed is given twice")
         elif numbers:
-            peak = numbers.get("peak_mph")
             self.speed = SpeedRange(low_mph=low, high_mph=high, peak_mph=peak)
 
     def _patterns(self) -> list[str]:
@@ -172,13 +186,15 @@ class AnswerReader:
         for key, said in item.items():
             name = self.check.pick((*at, key), key, FREQUENCY_KEYS, "key of frequency")
             if name:
-                top = tops.get(name, 190.0)
-                number = self.check.number((*at, key), said, 0.05, top, name.rsplit("_", 1)[-1])
-                if number is not None:
-                    got[name] = number
+                top, unit = tops.get(name, 190.0), name.rsplit("_", 1)[-1]
+                unit = unit.replace("minute", "a minute")
+                number = self.check.number((*at, key), said, 0.05, top, unit)
+                got[name] = float("nan") if number is None else number
         if ("hz" in got) == ("cycles_per_minute" in got):
             self.check.add(at, "give either hz or cycles_per_minute", "one of the two")
             return
+        if "at_mph" in got and "at_kmh" in got:
+            self.check.add(at, "this speed is given twice, in mph and in km/h")
         hz = got.get("hz", got.get("cycles_per_minute", 0.0) / 60)
         at_mph = got.get("at_mph", kmh_to_mph(got["at_kmh"]) if "at_kmh" in got else None)
         self.frequencies.append(Frequency(hz, got.get("uncertainty_hz", 0.03 * hz), at_mph))
@@ -193,8 +209,21 @@ class AnswerReader:
                 where = f" at {answer.place}" if answer.place else ""
                 what = f"{answer.symptom}{where} is answered yes and no"
                 self.check.add(at, what, "", "keep the answer that is right")
+        self._refuse_denied_elsewhere(states)
         self._refuse_two_of_one(states)
         return tuple(sorted((a for a, _ in states.values()), key=_answer_key))
+
+    def _refuse_denied_elsewhere(self, states: dict[Any, tuple[Answer, Key]]) -> None:
+        """What is denied for a whole axle or vehicle cannot be there at one of its wheels."""
+        for answer, at in states.values():
+            if answer.state != "yes" or answer.place is None:
+                continue
+            for denied, _ in states.values():
+                wider = denied.place is None or denied.place.covers(answer.place)
+                if (denied.symptom, denied.state) == (answer.symptom, "no") and wider:
+                    where = denied.place or "the whole vehicle"
+                    what = f"{answer.symptom} is there at {answer.place}, but denied for {where}"
+                    self.check.add(at, what, "", "keep the answer that is right")
 
     def _refuse_two_of_one(self, states: dict[Any, tuple[Answer, Key]]) -> None:
         """Two values of an exclusive key cannot both hold."""

@@ -6,10 +6,13 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+from pydantic import ValidationError
+
 from advisor.errors import InputProblems, did_you_mean, one_of
 from advisor.intake.answers import AnswerReader
 from advisor.intake.checker import NO, YES, Checker
 from advisor.intake.raw_case import RawCase, RawConfirmed, RawInspection, RawVehicle, RawWork
+from advisor.intake.readings import case_readings
 from advisor.model.case import (
     WORK_RESULTS,
     Case,
@@ -48,11 +51,11 @@ def case_from(document: Document, pack: Pack) -> Case:
     if not isinstance(document.data, dict):
         what = "a case is a mapping that begins with 'case: some-name'"
         raise InputProblems([document.problem((), what)])
-    raw = validate(document, document.data, RawCase)
     check = Checker(document, pack)
+    raw = shape(document, check)
     vehicle = _vehicle(raw.vehicle, check)
     reader = AnswerReader(check)
-    reader.read(document.data.get("symptoms"), ("symptoms",))
+    reader.read(raw.symptoms, ("symptoms",))
     case = Case(
         id=raw.case,
         vehicle=vehicle,
@@ -65,7 +68,7 @@ def case_from(document: Document, pack: Pack) -> Case:
         frequencies=tuple(reader.frequencies),
         work_done=tuple(_work(w, ("work_done", i), check) for i, w in enumerate(raw.work_done)),
         inspections=tuple(_inspections(raw.inspections, check)),
-        readings=tuple(raw.readings),
+        readings=tuple(case_readings(raw.readings, check, _folder(document))),
         confirmed=_confirmed(raw.confirmed, check) if raw.confirmed else None,
         demo=raw.demo,
         teaches=raw.teaches,
@@ -77,10 +80,54 @@ def case_from(document: Document, pack: Pack) -> Case:
     return case
 
 
+def shape(document: Document, check: Checker) -> RawCase:
+    """The raw case. Where parts of it are misshapen their problems are noted and the rest is read
+    on, so that all problems come in one go."""
+    data = _given(document.data)
+    if isinstance(data.get("vehicle"), dict):
+        data["vehicle"] = _given(data["vehicle"])
+    try:
+        return validate(document, data, RawCase)
+    except InputProblems as error:
+        check.problems += error.problems
+    fits = RawCase(case="unnamed", vehicle=RawVehicle(type=""))
+    vehicle = data.pop("vehicle", {})
+    parts: list[dict[str, Any]] = [{key: value} for key, value in data.items()]
+    if isinstance(vehicle, dict):
+        parts += [{"vehicle": {"type": "", key: value}} for key, value in vehicle.items()]
+    for part in parts:
+        try:
+            made = RawCase.model_validate({"case": "unnamed", "vehicle": {"type": ""}, **part})
+        except ValidationError:
+            continue
+        told = {name: getattr(made, name) for name in part if name != "vehicle"}
+        if "vehicle" in part:
+            said = made.vehicle.model_dump(exclude_defaults=True, exclude={"type"})
+            said |= {"type": made.vehicle.type} if made.vehicle.type else {}
+            told["vehicle"] = fits.vehicle.model_copy(update=said)
+        fits = fits.model_copy(update=told)
+    return fits
+
+
+def _given(data: dict[str, Any]) -> dict[str, Any]:
+    """A key with nothing behind it is not given."""
+    return {key: value for key, value in data.items() if value not in ("", "~", "null")}
+
+
+def _folder(document: Document) -> Path | None:
+    """Where a case's reading files lie: beside it; None for standard input."""
+    return None if document.path == "-" else Path(document.path).parent
+
+
 def _vehicle(raw: RawVehicle, check: Checker) -> Vehicle:
     pack = check.pack
-    kind = check.pick(("vehicle", "type"), raw.type, pack.vehicles, "vehicle type")
+    kind = None
+    if raw.type:  # else it is missing, which is noted already
+        kind = check.pick(("vehicle", "type"), raw.type, pack.vehicles, "vehicle type")
     check.vehicle = pack.vehicles.get(kind or "")
+    if check.vehicle and raw.trailer is False:
+        groups = [g for g in check.vehicle.axle_groups if not g.attached]
+        check.vehicle = check.vehicle.model_copy(update={"axle_groups": groups})
     if raw.tire is not None:
         check_tire(raw.tire, ("vehicle", "tire"), check)
     duties = sorted({info.duty for info in pack.vehicles.values()} | {"private", "line_haul"})
@@ -139,11 +186,19 @@ def _inspections(raws: list[RawInspection], check: Checker) -> list[InspectionDo
             continue
         for place in _places(check.pack.inspections[id_], raw.place, at, check):
             one = _inspection(check.pack.inspections[id_], raw, place, at, check)
-            clash = [d for d in done if (d.id, d.place) == (one.id, one.place)]
-            if any({d.outcome, one.outcome} == {"found", "clear"} for d in clash):
+            if any(_clash(one, other) or _clash(other, one) for other in done):
                 check.add(at, f"{one.id} is given as found and as clear at the same place")
             done.append(one)
     return done
+
+
+def _clash(clear: InspectionDone, found: InspectionDone) -> bool:
+    """A check that is clear for an axle cannot have found something at one of its wheels."""
+    if (clear.id, clear.outcome, found.outcome) != (found.id, "clear", "found"):
+        return False
+    if clear.place is None or found.place is None:
+        return True
+    return clear.place.covers(found.place)
 
 
 def _places(kind: Inspection, place: str | None, at: Key, check: Checker) -> list[Place | None]:
@@ -157,6 +212,10 @@ def _places(kind: Inspection, place: str | None, at: Key, check: Checker) -> lis
         groups = [g.group for g in check.vehicle.axle_groups]
         return [Place(g) for g in groups if not kind.groups or g in kind.groups]
     found = check.place((*at, "place"), place)
+    if found and kind.groups and found.group not in kind.groups:
+        what = f"{kind.id} is not done at the {found.group} axle"
+        check.add((*at, "place"), what, ", ".join(kind.groups))
+        return []
     return [found] if found else []
 
 
@@ -168,6 +227,8 @@ def _inspection(
     if isinstance(raw.result, str):
         outcome = _outcome(raw.result, (*at, "result"), check)
     else:
+        if not raw.result:
+            check.add((*at, "result"), "no result is given", "found, clear, skipped, or numbers")
         for key, said in raw.result.items():
             here = (*at, "result", key)
             if key == "outcome":
@@ -199,7 +260,9 @@ def _measured(
         keys = [*allowed, "outcome"]
         check.add(at, f'{kind.id} has no number "{key}"', one_of(keys), did_you_mean(key, keys))
         return
-    number = check.number(at, said, -500, 5000, "")
+    number = check.number(at, said, -500, 5000, key.rsplit("_", 1)[-1])
+    if name in values:
+        check.add(at, f"{name} is given twice, in two units")
     if number is not None:
         if allowed[name].unit == "in" and abs(number * factor) > 6:
             what = f"{number:g} {key} is more than any dial can read"

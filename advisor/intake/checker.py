@@ -34,6 +34,9 @@ class Checker:
         """A word out of a list, or None with a problem noted. Spaces and hyphens may stand for
         underscores."""
         pool = list(choices)
+        if isinstance(value, (list, dict)):
+            self.add(at, f"{found_words(value)} is not a {kind}", one_of(pool))
+            return None
         word = str(value).strip()
         for form in (word, word.lower(), re.sub(r"[\s-]+", "_", word.lower())):
             if form in pool:
@@ -47,8 +50,8 @@ class Checker:
     def number(self, at: Key, value: object, low: float, high: float, unit: str) -> float | None:
         """A number within bounds, or None with a problem noted. A unit written behind it is
         accepted when it is the expected one."""
-        text = str(value).strip()
-        bare = re.sub(rf"\s*{re.escape(unit)}$", "", text) if unit else text
+        text = found_words(value).strip()
+        bare = re.sub(rf"\s*{re.escape(unit)}$", "", text, flags=re.IGNORECASE) if unit else text
         try:
             number = float(bare)
         except ValueError:
@@ -63,7 +66,7 @@ class Checker:
 
     def yes_no(self, at: Key, value: object) -> str | None:
         """'yes', 'no', or None for unknown; anything else is a problem."""
-        word = str(value).strip().lower()
+        word = found_words(value).strip().lower()
         if word in YES:
             return "yes"
         if word in NO:
@@ -88,7 +91,8 @@ class Checker:
         groups = self.vehicle.axle_groups if self.vehicle else []
         here = places_of(self.vehicle) if self.vehicle else []
         if place is None:
-            self.add(at, f'"{value}" is not a place', one_of(here), did_you_mean(str(value), here))
+            said = found_words(value)
+            self.add(at, f'"{said}" is not a place', one_of(here), did_you_mean(said, here))
             return None
         group = next((g for g in groups if g.group == place.group), None)
         if self.vehicle and group is None:
@@ -104,6 +108,13 @@ class Checker:
     def vehicle_name(self) -> str:
         """The vehicle type in words."""
         return self.vehicle.name if self.vehicle else "vehicle"
+
+
+def found_words(value: object) -> str:
+    """What was written, as it is shown in a message."""
+    if isinstance(value, list):
+        return "a list"
+    return "a mapping" if isinstance(value, dict) else str(value)
 
 
 def places_of(vehicle: VehicleInfo) -> list[str]:

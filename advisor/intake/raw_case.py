@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
@@ -62,6 +62,31 @@ class RawConfirmed(Record):
     date: str | None = None
 
 
+class RawBenchStep(Record):
+    """One answer given at the truck, oldest first.
+
+    step: inspection@place, a symptom, or `access`; added: how many entries it put into the case;
+    why: of a skip.
+    """
+
+    step: str
+    answer: Literal[
+        "found", "clear", "measured", "skipped", "yes", "no", "ready", "lowered", "more"
+    ]
+    why: Literal["cannot", "will_not", "no_tool"] | None = None
+    added: Annotated[int, Field(ge=0)] = 0
+
+
+class RawBench(Record):
+    """Where the walk through the inspections stands; written by the bench.
+
+    opened: states of access that are open now, as raised@steer.
+    """
+
+    opened: list[str] = []
+    log: list[RawBenchStep] = []
+
+
 class RawCase(Record):
     """One complaint. Unknown keys are errors; what is left out is unknown, not no."""
 
@@ -79,4 +104,4 @@ class RawCase(Record):
     demo: bool = False
     teaches: str = ""
     fixed_by: str = ""
-    bench: dict[str, Any] = {}
+    bench: RawBench | None = None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
@@ -41,7 +42,7 @@ class Network:
     share: Array
     place: tuple[Place | None, ...]
 
-    @property
+    @cached_property
     def first_state(self) -> NDArray[np.intp]:
         """(nodes,) index of each node's first state."""
         return np.searchsorted(self.state_node, np.arange(len(self.nodes)))

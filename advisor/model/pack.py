@@ -13,6 +13,7 @@ from pydantic import Field
 
 from advisor.model.base import Record
 from advisor.model.report_item import ReportItem
+from advisor.model.stack import StackColumn
 from advisor.model.terms import Duty, Seen, Slug
 from advisor.model.wording import Wording
 from advisor.model.worth import Range, Worth
@@ -42,8 +43,18 @@ RECORDING_VALUES = (
     "shows-when-there",
     "shows-anyway",
     "shows-anyway-steady",
+    "usual-wheel-order",
+    "usual-shaft-order",
+    "usual-engine-order",
+    "as-on-sound-vehicle",
+    "clearly-above-usual",
     "as-strong",
     "too-weak",
+    "passes-a-resonance",
+    "other-kinds-strength",
+    "harmonic-in-full",
+    "harmonic-too-weak",
+    "harmonic-anyway",
     "engine-speed-error",
 )
 COMPLAINT = "complaint.vibration"  # somebody complains: present in every case
@@ -508,6 +519,7 @@ class Pack(Record):
     wording: Wording = Wording(())
     worth: Worth | None = None
     report_items: Mapping[str, ReportItem] = {}
+    columns: tuple[StackColumn, ...] = ()
     overlay: str = ""
 
     def causes_named(self, name: str) -> list[str]:

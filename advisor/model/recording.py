@@ -16,7 +16,7 @@ Turns = Literal["wheel", "shaft", "engine"]
 SpeedFrom = Literal["column", "file", "constant", "ridge", "none"]
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Drive(Reading):
     """What was read of a recording. axes: names in the order of samples.acceleration; unit: of the
     acceleration; speed_from: what the speed was asked or taken from ("none": no speed, find it in
@@ -55,9 +55,12 @@ class Line:
     """A line looked for, on the axis where it is felt most.
 
     hz_low, hz_high: over the speeds of the recording; amplitude (peak) and its standard deviation
-    in the unit of the recording, noise: what noise alone would show; felt: strength as a share of
-    the strongest line of the recording; there: chance that it is no noise; stands_out: chance that
-    it is there and as strong as what is felt; with_: names it cannot be told from.
+    in the unit of the recording, noise: what noise alone would show; felt: weighted
+    strength as a share of the strongest line; times_usual: amplitude against what a sound vehicle
+    shows, None when uncalibrated; there: chance that it is no noise; stands_out: chance that it is
+    there, above what is usual, and among the loudest in that measure; shows: the same beside the
+    strongest order of the same part; with_: names it cannot be told from; passes_hz: the ridge
+    that stays at one frequency, where this line only passes it.
     """
 
     sought: Sought
@@ -68,9 +71,12 @@ class Line:
     amplitude_sd: float
     noise: float
     felt: float
+    times_usual: float | None
     there: float
     stands_out: float
+    shows: float
     with_: tuple[str, ...] = ()
+    passes_hz: float | None = None
 
 
 @dataclass(frozen=True)

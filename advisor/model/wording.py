@@ -13,7 +13,7 @@ Kind = Literal[
     # what is reported
     "sensation", "felt", "place", "symptom", "danger", "denied",
     # what it is about
-    "thing", "accessory", "standstill", "brake_noise", "rolling",
+    "thing", "accessory", "engine", "engine_speed", "rough", "standstill", "brake_noise", "rolling",
     # parts of a danger
     "fastener", "loose", "road_wheel", "detached", "not_wheel",
     "cue",
@@ -60,7 +60,7 @@ class Pair(Record):
     """Two meanings close together make a finding. first, second: `kind` or `kind:value`."""
 
     finds: str
-    as_: Annotated[Literal["work", "danger", "symptom"], Field(alias="as")]
+    as_: Annotated[Literal["work", "danger"], Field(alias="as")]
     first: str
     second: str
     within: Annotated[int, Field(ge=1, le=20)]

@@ -1,0 +1,119 @@
+"""A CSV export -> rows, and what could not be read. Nothing is lost: a line is a row or a reject."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterator, Mapping, Sequence
+
+from advisor.errors import AdvisorError
+from advisor.intake.stack_columns import match_columns, recognized
+from advisor.intake.stack_text import encoding_of, lines_of
+from advisor.model.stack import Reject, Stack, StackColumn, StackRow
+
+DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
+LONGEST_RECORD = 60  # lines; a quote that is not closed would swallow the rest of the file
+LONGEST_TEXT = 20_000
+
+
+def read_table(
+    raw: bytes,
+    name: str,
+    known: Sequence[StackColumn],
+    asked: Mapping[str, str],
+    encoding: str | None = None,
+    delimiter: str | None = None,
+) -> Stack:
+    """Rows of a delimited export with one heading line; raises AdvisorError when its headings
+    cannot be used."""
+    encoding = encoding or encoding_of(raw)
+    lines = enumerate(lines_of(raw, encoding), start=1)
+    head = next(((n, line) for n, line in lines if line.strip()), None)
+    if head is None:
+        raise AdvisorError(f"{name}: the file is empty")
+    delimiter = delimiter or delimiter_of(head[1], known)
+    headings = [h.strip() for h in _cells(head[1], delimiter)]
+    columns = match_columns(headings, asked, known, name, head[0])
+    rows: list[StackRow] = []
+    rejects: list[Reject] = []
+    for line, record in _records(lines, rejects):
+        row = _row(line, record, delimiter, columns, len(headings))
+        if isinstance(row, Reject):
+            rejects.append(row)
+        else:
+            rows.append(row)
+    read_as = (
+        f"{encoding}, {DELIMITERS.get(delimiter, delimiter)} between columns",
+        *(f'{field} from "{headings[at]}"' for field, at in columns.items()),
+    )
+    named = {field: headings[at] for field, at in columns.items()}
+    rejects.sort(key=lambda r: r.line)
+    return Stack(name, tuple(rows), tuple(rejects), read_as, named)
+
+
+def delimiter_of(heading: str, known: Sequence[StackColumn]) -> str:
+    """The delimiter under which most headings have a known name, then that gives most columns."""
+
+    def score(delimiter: str) -> tuple[int, int]:
+        cells = _cells(heading, delimiter)
+        return recognized(cells, known), len(cells)
+
+    return max(DELIMITERS, key=score)
+
+
+def _cells(record: str, delimiter: str) -> list[str]:
+    try:
+        return next(csv.reader(record.split("\n"), delimiter=delimiter), [])
+    except csv.Error:
+        return []
+
+
+def _records(
+    lines: Iterator[tuple[int, str]], rejects: list[Reject]
+) -> Iterator[tuple[int, str]]:
+    """Lines joined where a quoted cell runs on; (first line, text)."""
+    ahead: list[tuple[int, str]] = []
+    while True:
+        held = ahead or [one for one in [next(lines, None)] if one is not None]
+        ahead = []
+        if not held:
+            return
+        number = 1
+        while sum(text.count('"') for _, text in held[:number]) % 2 and number <= LONGEST_RECORD:
+            if number == len(held):
+                following = next(lines, None)
+                if following is None:
+                    break
+                held.append(following)
+            number += 1
+        record, ahead = held[:number], held[number:]
+        if sum(text.count('"') for _, text in record) % 2:
+            line, text = record[0]
+            rejects.append(Reject(line, "a quote is opened and not closed", text))
+            ahead = record[1:] + ahead
+        elif any(text.strip() for _, text in record):
+            yield record[0][0], "\n".join(text for _, text in record)
+
+
+def _row(
+    line: int, record: str, delimiter: str, columns: Mapping[str, int], width: int
+) -> StackRow | Reject:
+    cells = _cells(record, delimiter)
+    if not any(cell.strip() for cell in cells):
+        return Reject(line, "no cell holds anything", record)
+    if len(cells) > width and any(cell.strip() for cell in cells[width:]):
+        return Reject(line, f"{len(cells)} cells under {width} headings", record)
+    values = {
+        field: cells[at].strip() if at < len(cells) else "" for field, at in columns.items()
+    }
+    return checked(StackRow(line, values.pop("text", ""), **values), record)
+
+
+def checked(row: StackRow, raw: str) -> StackRow | Reject:
+    """The row, or why it cannot be read."""
+    if not row.text and not row.item:
+        return Reject(row.line, "there is no write-up in it", raw)
+    if len(row.text) > LONGEST_TEXT:
+        return Reject(row.line, f"the write-up is longer than {LONGEST_TEXT} characters", raw)
+    if "\x00" in row.text:
+        return Reject(row.line, "the write-up holds zero bytes", raw)
+    return row

@@ -1,0 +1,80 @@
+"""What must not wait. When in doubt it is flagged; a likeness of a wheel coming off is a note."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from advisor.intake.text_lexicon import Two
+from advisor.intake.text_pairs import Pairing, pairings
+from advisor.intake.text_scope import Scopes
+from advisor.intake.text_sheet import Sheet
+
+SIMILE_REACH = 10
+DENIAL_REACH = 4
+CONTROL = "danger.loss_of_control"
+
+
+@dataclass
+class Dangers:
+    """(symptom id, first word, end) of what is said to be there or not; likenesses of danger."""
+
+    there: list[tuple[str, int, int]] = field(default_factory=list)
+    denied: list[tuple[str, int, int]] = field(default_factory=list)
+    likeness: list[tuple[str, int, int]] = field(default_factory=list)
+
+
+def dangers(sheet: Sheet, pairs: tuple[Two, ...], denied: Scopes, aside: Scopes) -> Dangers:
+    """Read every danger word."""
+    made = Dangers([], [(h.value, h.start, h.end) for h in sheet.of("denied")])
+    for hit in sheet.of("danger"):
+        _place(sheet, (hit.value, hit.start, hit.end), hit.start, hit.start, denied, aside, made)
+    for pair in pairings(sheet, pairs):
+        state = pair.second.start
+        found = (pair.finds, pair.start, pair.end)
+        if _may_be_likeness(pair) and _likened(sheet, pair.start):
+            made.likeness.append(found)
+        else:
+            _place(sheet, found, pair.start, state, denied, aside, made)
+    return made
+
+
+def _may_be_likeness(pair: Pairing) -> bool:
+    """A wheel or a whole tire coming off; not nuts, and not a tread."""
+    values = pair.first.value, pair.second.value
+    return values[1] == "off" or values == ("tire", "parting")
+
+
+def _place(
+    sheet: Sheet,
+    found: tuple[str, int, int],
+    start: int,
+    state: int,
+    denied: Scopes,
+    aside: Scopes,
+    made: Dangers,
+) -> None:
+    """Sort one finding. state: the word that says what is wrong with the part."""
+    if _is_denied(sheet, denied, state):
+        made.denied.append(found)
+        return
+    scope = aside.covering(start)
+    if scope is not None:
+        kind = "elsewhere" if sheet.first_in("elsewhere", scope.by, scope.by + 1) else ""
+        if kind or found[0] == CONTROL:
+            return
+    made.there.append(found)
+
+
+def _is_denied(sheet: Sheet, denied: Scopes, state: int) -> bool:
+    """The denial stands right before what it denies: not in "no vibration lug nuts loose"."""
+    scope = denied.covering(state)
+    if scope is None or sheet.segment[scope.by] != sheet.segment[state]:
+        return False
+    between = sheet.any_of(("sensation", "felt", "action", "work"), scope.start, state)
+    return not between and state - scope.start <= DENIAL_REACH
+
+
+def _likened(sheet: Sheet, start: int) -> bool:
+    """ "felt like the wheel was coming off"."""
+    begin = max(sheet.stretch(sheet.sentence, start)[0], start - SIMILE_REACH)
+    return sheet.last_in("simile", begin, start + 1) is not None

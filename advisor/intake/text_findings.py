@@ -1,0 +1,229 @@
+"""Sensations, where they are felt, conditions, wear and the rest, each said to be there or not."""
+
+from __future__ import annotations
+
+from bisect import insort
+from dataclasses import dataclass, field
+
+from advisor.intake.text_lexicon import Hit
+from advisor.intake.text_scope import Scope, Scopes
+from advisor.intake.text_sheet import Sheet, any_between
+
+Found = tuple[str, int, int]  # symptom id, first word, end
+FELT_REACH, FELT_NEAR = 14, 8
+BROKEN = frozenset(("parting", "swelling", "giving_way"))
+SHORT_CLAUSE, FINE_REACH = 4, 8
+SUBJECT_BEFORE, SUBJECT_AFTER = 6, 4
+LINKED_KEYS = frozenset({"condition", "trigger", "changes", "growth", "drive_test", "speed"})
+
+
+@dataclass
+class Findings:
+    """What is there and what is denied: (symptom id, first word, end).
+
+    sensed: first words of the sensations that are there; shaken: those that are vibrations.
+    """
+
+    there: list[Found] = field(default_factory=list)
+    denied: list[Found] = field(default_factory=list)
+    sensed: list[int] = field(default_factory=list)
+    shaken: list[int] = field(default_factory=list)
+    is_vibration: bool = False
+    elsewhere: bool = False
+    not_rolling: bool = False
+
+
+def findings(sheet: Sheet, denied: Scopes, aside: Scopes) -> Findings:
+    """Read sensations first; the rest hangs on them."""
+    made = Findings()
+    weak: list[Hit] = []
+    qualified: list[Found] = []
+    for hit in sheet.of("sensation"):
+        if aside.covering(hit.start) is not None:
+            made.elsewhere = True
+            continue
+        scope = denied.covering(hit.start)
+        if scope is not None:
+            if _only_qualified(sheet, hit, scope):
+                qualified.append((f"sensation.{hit.value}", hit.start, hit.end))
+            else:
+                made.denied.append((f"sensation.{hit.value}", hit.start, hit.end))
+            continue
+        if hit.flag == "weak":
+            weak.append(hit)
+        else:
+            _sense(sheet, hit, made)
+    _doubt_the_bare(sheet, made)
+    for hit in weak:
+        if made.is_vibration or _on_the_road(sheet, hit):
+            _sense(sheet, hit, made)
+    if not made.is_vibration:
+        made.denied += qualified
+    _felt(sheet, denied, aside, made)
+    _symptoms(sheet, denied, aside, made)
+    _fine(sheet, denied, made)
+    return made
+
+
+def _sense(sheet: Sheet, hit: Hit, made: Findings) -> None:
+    if hit.flag != "quiet" and _of_something_else(sheet, hit):
+        made.not_rolling = True
+        return
+    made.there.append((f"sensation.{hit.value}", hit.start, hit.end))
+    insort(made.sensed, hit.start)
+    if hit.flag != "quiet":
+        insort(made.shaken, hit.start)
+        made.is_vibration = True
+
+
+def _doubt_the_bare(sheet: Sheet, made: Findings) -> None:
+    """ "Complains of vibration. Vibrates standing still": the bare word says nothing else."""
+    if not made.not_rolling:
+        return
+    road = ("unit", "rolling", "felt")
+    if any(sheet.any_of(road, *sheet.stretch(sheet.sentence, at)) for at in made.shaken):
+        return
+    bare = set(made.shaken)
+    made.there = [found for found in made.there if found[1] not in bare]
+    made.sensed = [at for at in made.sensed if at not in bare]
+    made.shaken.clear()
+    made.is_vibration = False
+
+
+def _only_qualified(sheet: Sheet, hit: Hit, scope: Scope) -> bool:
+    """ "no shake in the seat" denies the seat, "no shake below 50" the speed: not the shake."""
+    rest = (hit.end, scope.end)
+    if sheet.any_of(("felt", "place"), *rest):
+        return True
+    if any(h.value.startswith("condition.") for h in sheet.within("symptom", *rest)):
+        return True
+    numbers = [at for at in range(hit.end, scope.end) if sheet.words[at].isdigit()]
+    return any(sheet.first_in("other_unit", at + 1, at + 2) is None for at in numbers)
+
+
+def _on_the_road(sheet: Sheet, hit: Hit) -> bool:
+    """A weak word beside a speed, a wheel or another word of the road."""
+    return sheet.any_of(("unit", "rolling"), *sheet.stretch(sheet.clause, hit.start))
+
+
+def _of_something_else(sheet: Sheet, hit: Hit) -> bool:
+    """The air conditioner vibrates, it shakes at idle: not a rolling vibration."""
+    sentence = sheet.stretch(sheet.sentence, hit.start)
+    clause = sheet.stretch(sheet.clause, hit.start)
+    first = max(clause[0], hit.start - SUBJECT_BEFORE)
+    subject = sheet.last_in("accessory", first, hit.start)
+    if subject is not None and hit.start - subject.end <= 1:
+        return not sheet.any_of(("felt",), clause[0], subject.start)
+    if sheet.any_of(("unit",), *sentence):
+        return False
+    if hit.value == "hop" and sheet.any_of(("rough",), *sentence):
+        return True
+    on_road = sheet.any_of(("rolling",), *clause)
+    if hit.value == "buzz" and not on_road and sheet.any_of(("engine_speed",), *sentence):
+        return True
+    if sheet.any_of(("standstill",), *sentence):
+        return not on_road
+    after = sheet.first_in("accessory", hit.end, min(sentence[1], hit.end + SUBJECT_AFTER))
+    if after is not None and sheet.any_of(("simile",), hit.end, after.start):
+        after = None  # "shakes like a paint mixer"
+    return (subject is not None or after is not None) and not on_road
+
+
+def _felt(sheet: Sheet, denied: Scopes, aside: Scopes, made: Findings) -> None:
+    """Where it is felt: a place linked to a sensation, not a part that was worked on."""
+    for hit in sheet.of("felt"):
+        if aside.covering(hit.start) is not None:
+            continue
+        id_ = f"felt_at.{hit.value}"
+        scope = denied.covering(hit.start)
+        if scope is not None:
+            if _denied_place(sheet, hit, scope):
+                made.denied.append((id_, hit.start, hit.end))
+        elif not _is_part(sheet, hit) and _linked(sheet, hit, made):
+            made.there.append((id_, hit.start, hit.end))
+
+
+def _denied_place(sheet: Sheet, hit: Hit, scope: Scope) -> bool:
+    about = sheet.any_of(("sensation", "perceive"), scope.start - 1, hit.start)
+    return about or hit.start - scope.start <= 2
+
+
+def _is_part(sheet: Sheet, hit: Hit) -> bool:
+    """ "front shocks", "new front tires": the name of a part, not a place."""
+    if any(h.end > hit.end for h in sheet.within("accessory", hit.start, hit.start + 1)):
+        return True
+    for thing in sheet.within("thing", hit.start, hit.end + 1):
+        if thing.end > hit.end and thing.value not in ("tires", "wheels"):
+            return True
+    start = max(sheet.stretch(sheet.clause, hit.start)[0], hit.start - 4)
+    return sheet.any_of(("action", "work"), start, hit.start) or bool(
+        sheet.first_in("work", hit.start, hit.end + 2)
+    )
+
+
+def _linked(sheet: Sheet, hit: Hit, made: Findings) -> bool:
+    """A sensation in the same clause; or near by, when the clause says that it is felt there."""
+    clause = sheet.stretch(sheet.clause, hit.start)
+    sensed = made.shaken
+    if any_between(sensed, *clause):
+        return True
+    if any(h.value in BROKEN for h in sheet.within("cue", *clause)):
+        return False
+    if sheet.any_of(("fine", "work", "action", "danger", "fastener"), *clause):
+        return False
+    segment = sheet.stretch(sheet.segment, hit.start)
+    if sheet.any_of(("place",), hit.start, hit.start + 1):
+        segment = clause
+    reach = FELT_REACH if clause[1] - clause[0] <= 5 else FELT_NEAR
+    near = max(segment[0], hit.start - reach), min(segment[1], hit.start + reach + 1)
+    if any_between(sensed, *near):
+        return True
+    told = any(h.value == "feel" for h in sheet.within("perceive", clause[0], hit.start))
+    here = any_between(made.sensed, *clause) or any_between(sensed, *segment)
+    return told and (here or any_between(sensed, 0, hit.start))
+
+
+def _symptoms(sheet: Sheet, denied: Scopes, aside: Scopes, made: Findings) -> None:
+    """Conditions, onset, growth, noise, wear and things seen."""
+    for hit in sheet.of("symptom"):
+        if aside.covering(hit.start) is not None:
+            continue
+        key = hit.value.split(".")[0]
+        if key == "speed" and denied.covering(hit.start) is not None:
+            continue
+        if denied.covering(hit.start) is not None or _whether(sheet, hit):
+            made.denied.append((hit.value, hit.start, hit.end))
+        elif key not in LINKED_KEYS or _near_sensation(sheet, hit, made.sensed):
+            made.there.append((hit.value, hit.start, hit.end))
+
+
+def _near_sensation(sheet: Sheet, hit: Hit, sensed: list[int]) -> bool:
+    start, end = sheet.stretch(sheet.sentence, hit.start)
+    if any_between(sensed, start, end):
+        return True
+    told = ("perceive", "peak", "starts", "ends", "result")
+    return bool(sensed) and sheet.any_of(told, start, end)
+
+
+def _whether(sheet: Sheet, hit: Hit) -> bool:
+    """ "whether loaded or empty": named only to say that it makes no difference."""
+    if not hit.value.startswith("condition."):
+        return False
+    start = sheet.stretch(sheet.segment, hit.start)[0]
+    return sheet.first_in("whether", max(start, hit.start - 8), hit.start + 1) is not None
+
+
+def _fine(sheet: Sheet, denied: Scopes, made: Findings) -> None:
+    """ "tires look fine" denies that the tires are at fault."""
+    for hit in sheet.of("fine"):
+        if hit.value == "general" or denied.covering(hit.start) is not None:
+            continue
+        start, end = sheet.stretch(sheet.clause, hit.start)
+        part = sheet.last_in("thing", max(start, hit.start - 7), hit.start)
+        part = part or sheet.first_in("thing", hit.end, min(end, hit.end + 2))
+        if part is None and end - start <= SHORT_CLAUSE:
+            part = sheet.last_in("thing", hit.start - FINE_REACH, hit.start)
+            if part is not None and sheet.sentence[part.start] != sheet.sentence[hit.start]:
+                part = None
+        if part is not None:
+            made.denied.append((f"fine.{part.value}", part.start, hit.end))

@@ -1,0 +1,127 @@
+"""What is denied, and what is not said of this vehicle now: memory, guess, another vehicle."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from advisor.intake.text_lexicon import Hit
+from advisor.intake.text_sheet import Sheet
+
+REACH = 9  # words a denial reaches at most
+LIST_ITEM = 4  # words of one item in "no shake, hop or shimmy"
+UNABLE_REACH = 14
+LONG_DENIAL = 3  # words: "could not find any" denies what was said before
+
+
+@dataclass(frozen=True)
+class Scope:
+    """words[start:end] are denied or set aside by a phrase that starts at `by`."""
+
+    start: int
+    end: int
+    by: int
+
+
+class Scopes:
+    """Scopes by the words they cover; where two overlap, the one that starts last counts."""
+
+    def __init__(self) -> None:
+        self._by_word: dict[int, Scope] = {}
+
+    def add(self, scope: Scope) -> None:
+        """Add a scope that starts no earlier than those before it."""
+        for at in range(scope.start, scope.end):
+            self._by_word[at] = scope
+
+    def covering(self, at: int) -> Scope | None:
+        """The scope that covers words[at]."""
+        return self._by_word.get(at)
+
+
+def denials(sheet: Sheet) -> Scopes:
+    """Stretches denied by no, not, never, without and the like."""
+    scopes = Scopes()
+    results = {at for hit in sheet.of("result") for at in range(hit.start, hit.end)}
+    for hit in sheet.of("deny"):
+        if hit.start in results:
+            continue
+        start = _denied_from(sheet, hit)
+        if start is None:
+            continue
+        end = _denied_to(sheet, start)
+        if end - start <= 1 and hit.end - hit.start >= LONG_DENIAL:
+            scopes.add(Scope(sheet.stretch(sheet.sentence, hit.start)[0], hit.start, hit.start))
+        elif end > start and not _lifted(sheet, start, end):
+            scopes.add(Scope(start, end, hit.start))
+    return scopes
+
+
+def _denied_from(sheet: Sheet, hit: Hit) -> int | None:
+    """Where a denial starts, or None when the word denies nothing here."""
+    if hit.value == "perceive":
+        felt = sheet.first_in("perceive", hit.end, hit.end + 3)
+        return felt.end if felt is not None else None
+    if hit.value == "without":
+        begin = max(sheet.stretch(sheet.sentence, hit.start)[0], hit.start - UNABLE_REACH)
+        before = [h for h in sheet.within("plain", begin, hit.start) if h.value == "unable"]
+        before += [h for h in sheet.within("deny", begin, hit.start) if h.value != "without"]
+        if before or sheet.first_in("limit", begin, hit.start) is not None:
+            return None
+    return hit.end
+
+
+def _denied_to(sheet: Sheet, start: int) -> int:
+    """How far a denial reaches: to a stop, a contrast, a joint, or a comma that ends a list."""
+    words, n = sheet.words, len(sheet.words)
+    last = min(n, start + REACH)
+    if start >= n:
+        return start
+    segment = sheet.segment[start - 1]
+    joints = {hit.start: hit for hit in sheet.within("break", start, last)}
+    at = start
+    while at < last and sheet.segment[at] == segment:
+        if words[at] in ",:(" and not _list_goes_on(sheet, at):
+            break
+        joint = joints.get(at)
+        if joint is not None and joint.value != "when" and at > start:
+            break
+        at += 1
+    return at
+
+
+def _list_goes_on(sheet: Sheet, comma: int) -> bool:
+    """After "no shake" a comma is followed by short items and a last one with "or"."""
+    words, sentence = sheet.words, sheet.sentence[comma]
+    at, item = comma + 1, 0
+    while at < len(words) and sheet.sentence[at] == sentence and item <= LIST_ITEM:
+        if sheet.first_in("either", at, at + 1):
+            return True
+        if sheet.any_of(("deny", "contrast"), at, at + 1):
+            return False
+        item = 0 if words[at] == "," else item + 1
+        at += 1
+    return False
+
+
+def _lifted(sheet: Sheet, start: int, end: int) -> bool:
+    """ "not until 60", "no shake except in bends", "doesn't shake anymore" deny nothing."""
+    if sheet.any_of(("until", "resolved"), start - 1, end + 1):
+        return True
+    except_ = sheet.first_in("contrast", end, end + 1)
+    return except_ is not None and except_.value == "except"
+
+
+def asides(sheet: Sheet) -> Scopes:
+    """Stretches about another vehicle, another time, or what might be; to the segment's end."""
+    scopes = Scopes()
+    for kind in ("hypothetical", "elsewhere"):
+        covered = -1
+        for hit in sheet.of(kind):
+            if hit.start >= covered:
+                covered = sheet.stretch(sheet.segment, hit.start)[1]
+                scopes.add(Scope(hit.start, covered, hit.start))
+    for hit in sheet.of("ask"):
+        begin, end = sheet.stretch(sheet.sentence, hit.start)
+        if hit.start <= begin + 1 and end < len(sheet.words) and sheet.words[end] == "?":
+            scopes.add(Scope(begin, end, hit.start))
+    return scopes

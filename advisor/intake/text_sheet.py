@@ -1,0 +1,153 @@
+"""A write-up laid out for reading: its words, the phrases found, and its sentences and clauses."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Iterable
+
+from advisor.intake.text_lexicon import Hit, Lexicon
+from advisor.intake.text_tokens import tokens_of
+from advisor.model.case import Span
+
+FULL_STOPS = frozenset(".!?;\n")
+NONE: list[Hit] = []
+FEW = 8  # hits; with more, look them up by halving
+
+
+class Sheet:
+    """words[i] stands in text from spans[i][0] to spans[i][1].
+
+    sentence, segment and clause number the stretch each word belongs to: sentences end at a full
+    stop, segments also at a contrast ("but"), clauses also at a comma and at joining words.
+    """
+
+    __slots__ = ("clause", "hits", "segment", "sentence", "spans", "text", "words")
+
+    def __init__(self, text: str, lexicon: Lexicon):
+        self.text = text
+        raw, self.spans = tokens_of(text)
+        spelling = lexicon.spelling
+        self.words = list(map(spelling.__getitem__, raw))
+        if self.words != raw and not text.isupper():
+            self._spare_names(raw)
+        if spelling.parted and not spelling.parted.isdisjoint(self.words):
+            self._part()
+        self.hits = lexicon.scan(self.words)
+        self._number_stretches()
+
+    def _spare_names(self, raw: list[str]) -> None:
+        """A word in title case within a sentence is a name, however like a word it looks."""
+        for at, word in enumerate(self.words):
+            if word != raw[at] and at and raw[at - 1] not in FULL_STOPS:
+                start, end = self.spans[at]
+                if self.text[start:end].istitle():
+                    self.words[at] = raw[at]
+
+    def _part(self) -> None:
+        """Give each half of a run-together word its own place."""
+        words, spans = [], []
+        for word, (start, end) in zip(self.words, self.spans, strict=True):
+            left, _, right = word.partition(" ")
+            cut = start + len(left) if right else end
+            words.append(left)
+            spans.append((start, cut))
+            if right:
+                words.append(right)
+                spans.append((cut, end))
+        self.words, self.spans = words, spans
+
+    def _number_stretches(self) -> None:
+        words, n = self.words, len(self.words)
+        stops = [i for i, w in enumerate(words) if w in FULL_STOPS and not self._inner_dot(i)]
+        turns = [hit.start for hit in self.of("contrast")]
+        commas = [i for i, w in enumerate(words) if w in ",(:)"]
+        joints = [hit.start for hit in self.of("break")]
+        self.sentence = _numbered(n, stops)
+        self.segment = _numbered(n, sorted({*stops, *turns}))
+        self.clause = _numbered(n, sorted({*stops, *turns, *commas, *joints}))
+
+    def _inner_dot(self, at: int) -> bool:
+        """The dots of a.m. or m.p.h. end no sentence, nor does one before a digit."""
+        if self.words[at] != "." or at + 1 >= len(self.words):
+            return False
+        close = self.spans[at + 1][0] == self.spans[at][1]
+        return close and (len(self.words[at + 1]) == 1 or self.words[at + 1][0].isdigit())
+
+    def of(self, kind: str) -> list[Hit]:
+        """The hits of a kind, in order."""
+        return self.hits.get(kind, NONE)
+
+    def within(self, kind: str, start: int, end: int) -> list[Hit]:
+        """The hits of a kind that start in words[start:end]."""
+        hits = self.hits.get(kind)
+        if not hits or start >= end:
+            return NONE
+        if len(hits) <= FEW:
+            return [hit for hit in hits if start <= hit.start < end]
+        return hits[_place(hits, start) : _place(hits, end)]
+
+    def first_in(self, kind: str, start: int, end: int) -> Hit | None:
+        """The first hit of a kind that starts in words[start:end]."""
+        hits = self.hits.get(kind)
+        if not hits or start >= end:
+            return None
+        for at in range(_place(hits, start) if len(hits) > FEW else 0, len(hits)):
+            hit = hits[at]
+            if hit.start >= end:
+                return None
+            if hit.start >= start:
+                return hit
+        return None
+
+    def last_in(self, kind: str, start: int, end: int) -> Hit | None:
+        """The last hit of a kind that lies in words[start:end]."""
+        hits = self.hits.get(kind)
+        if not hits or start >= end:
+            return None
+        for at in range((_place(hits, end) if len(hits) > FEW else len(hits)) - 1, -1, -1):
+            hit = hits[at]
+            if hit.start < start:
+                return None
+            if hit.end <= end:
+                return hit
+        return None
+
+    def any_of(self, kinds: Iterable[str], start: int, end: int) -> bool:
+        """True when a hit of one of the kinds starts in words[start:end]."""
+        return any(self.first_in(kind, start, end) is not None for kind in kinds)
+
+    def stretch(self, numbers: list[int], at: int) -> tuple[int, int]:
+        """(start, end) of the sentence, segment or clause that words[at] belongs to."""
+        number = numbers[at]
+        return bisect_left(numbers, number), bisect_left(numbers, number + 1)
+
+    def span(self, start: int, end: int) -> Span:
+        """The text of words[start:end]."""
+        a, b = self.spans[start][0], self.spans[max(start, end - 1)][1]
+        return Span(a, b, self.text[a:b])
+
+
+def _start(hit: Hit) -> int:
+    return hit.start
+
+
+def _place(hits: list[Hit], at: int) -> int:
+    """How many hits start before words[at]."""
+    return bisect_left(hits, at, key=_start)
+
+
+def _numbered(n: int, cuts: list[int]) -> list[int]:
+    """0,0,0,1,1,2...: a new number from each cut on."""
+    numbers: list[int] = []
+    before = 0
+    for number, cut in enumerate(cuts):
+        numbers.extend([number] * (cut - before))
+        before = cut
+    numbers.extend([len(cuts)] * (n - before))
+    return numbers
+
+
+def any_between(places: list[int], start: int, end: int) -> bool:
+    """True when a sorted list holds a number from start to before end."""
+    at = bisect_left(places, start)
+    return at < len(places) and places[at] < end

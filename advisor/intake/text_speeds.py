@@ -1,0 +1,186 @@
+"""What several speeds in one text mean: felt here, smooth there, gone above, worst at."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from advisor.intake.text_numbers import Speed, speeds
+from advisor.intake.text_scope import Scopes
+from advisor.intake.text_sheet import Sheet, any_between
+from advisor.model.case import SpeedRange
+
+LOW_SPEED_MPH = 40.0
+COURSE = (("ends", "ends"), ("fine", "smooth"), ("starts", "starts"), ("peak", "peak"))
+BRAKE_REACH = 14
+LONG_CLAUSE = 20
+SHORT_CLAUSE = 6  # words; a clause so short takes its meaning from the one before
+
+
+@dataclass(frozen=True)
+class Said:
+    """A speed and its part in the story: felt, starts, peak, smooth, ends, stops (on slowing),
+    braking, riding (only driven), or limit (a limit, a habit)."""
+
+    speed: Speed
+    role: str
+
+
+def roles(sheet: Sheet, denied: Scopes, sensed: list[int]) -> list[Said]:
+    """The part each speed plays. sensed: where words of a sensation that is there begin."""
+    said: list[Said] = []
+    for speed in speeds(sheet):
+        role = _role(sheet, speed, denied, sensed)
+        if not role:
+            role = _from_before(sheet, speed, said) or "felt"
+        said.append(Said(speed, role))
+    return said
+
+
+def _role(sheet: Sheet, speed: Speed, denied: Scopes, sensed: list[int]) -> str:
+    """From the words of the clause; empty when it says nothing."""
+    start, end = sheet.stretch(sheet.clause, speed.start)
+    end = max(end, sheet.stretch(sheet.clause, speed.end - 1)[1])
+    near = max(start, speed.start - 5)
+    if sheet.first_in("limit", near, speed.start) is not None:
+        return "limit"
+    until = sheet.first_in("until", max(0, speed.start - 5), speed.start)
+    if until is not None and sheet.sentence[until.start] != sheet.sentence[speed.start]:
+        until = None
+    if until is not None:
+        return _until(sheet, until.start, sensed)
+    if denied.covering(speed.start) is not None:
+        return "smooth"
+    slowed = sheet.first_in("slowing", near, speed.start) is not None
+    segment = sheet.stretch(sheet.segment, speed.start)
+    if slowed:
+        return "stops" if sheet.any_of(("ends", "fine", "until"), *segment) else "riding"
+    if any_between(sensed, start, end):
+        return _of_sensation(sheet, speed, start, end, denied)
+    for kind, role in COURSE:
+        hit = sheet.first_in(kind, start, end)
+        if hit is not None and denied.covering(hit.start) is None:
+            return "stops" if role == "ends" and speed.shape == "below" else role
+    then = _clause_after(sheet, end, denied)
+    if then:
+        return then
+    trailing = sheet.last_in("deny", speed.end, end)
+    if trailing is not None and trailing.end >= end:
+        return "smooth"
+    if sheet.first_in("riding", max(0, speed.start - 4), speed.start + 1) is not None:
+        return "riding"
+    return ""
+
+
+def _clause_after(sheet: Sheet, at: int, denied: Scopes) -> str:
+    """ "speed up to 60 and it is smooth": the next clause tells, when it names no speed."""
+    if at >= len(sheet.words) or sheet.words[at] != "and":
+        return ""
+    start, end = sheet.stretch(sheet.clause, at)
+    if end - start > LONG_CLAUSE or any(w[0].isdigit() for w in sheet.words[start:end]):
+        return ""
+    for kind, role in (("ends", "ends"), ("fine", "smooth")):
+        hit = sheet.first_in(kind, start, end)
+        if hit is not None and denied.covering(hit.start) is None:
+            return role
+    return ""
+
+
+def _of_sensation(sheet: Sheet, speed: Speed, start: int, end: int, denied: Scopes) -> str:
+    """The clause names a sensation that is there."""
+    if sheet.first_in("ends", start, speed.start) is not None:
+        return "stops" if speed.shape == "below" else "ends"
+    near = sheet.within("symptom", max(start, speed.start - BRAKE_REACH), speed.end + BRAKE_REACH)
+    if any(hit.value == "condition.braking" and hit.start < end for hit in near):
+        return "braking"
+    before = max(start, speed.start - 6)
+    if sheet.first_in("starts", before, speed.start + 1) is not None:
+        return "starts"
+    if sheet.first_in("peak", before, speed.start + 1) is not None:
+        return "peak"
+    return "felt"
+
+
+def _until(sheet: Sheet, at: int, sensed: list[int]) -> str:
+    """ "fine until 60", "not until 60" start it; "shakes until 45" ends it."""
+    segment = sheet.stretch(sheet.segment, at)
+    quiet = sheet.any_of(("fine", "deny"), segment[0], at + 1) or sheet.words[at] == "not"
+    if quiet:
+        return "starts"
+    after = sheet.any_of(("slowing",), at, segment[1])
+    if after:
+        return "stops"
+    return "ends" if any_between(sensed, segment[0], at) else "starts"
+
+
+def _from_before(sheet: Sheet, speed: Speed, said: list[Said]) -> str:
+    """A short clause repeats the meaning of the one before: "smooth below 50 and over 65"."""
+    if not said:
+        return ""
+    start, end = sheet.stretch(sheet.clause, speed.start)
+    last = said[-1]
+    same = sheet.segment[last.speed.start] == sheet.segment[speed.start]
+    return last.role if same and end - start <= SHORT_CLAUSE and last.role != "riding" else ""
+
+
+def felt_range(sheet: Sheet, said: list[Said]) -> tuple[SpeedRange | None, str]:
+    """The range of speeds it is felt at, and the pattern when the text spells one out."""
+    felt = [s.speed for s in said if s.role in ("felt", "starts", "peak")]
+    for role in ("braking", "riding"):
+        if not felt:
+            felt = [s.speed for s in said if s.role == role]
+    starts = [s.speed for s in said if s.role == "starts"]
+    low, high = _hull(felt, starts, [s.speed for s in said if s.role == "peak"])
+    low, high, gone = _bounded(said, low, high)
+    if low is None and high is None:
+        return None, ""
+    peaks = [s.speed.low for s in said if s.role == "peak" and s.speed.shape == "point"]
+    used = felt or [s.speed for s in said if s.role in ("smooth", "ends", "stops")]
+    span = sheet.span(used[0].start, used[0].end)
+    digits = [round(v, 1) if v is not None else None for v in (low, high)]
+    found = SpeedRange(digits[0], digits[1], peaks[0] if peaks else None, "read", span)
+    if gone and low is not None:
+        return found, "only_in_band"
+    only_low = low is None and high is not None and high <= LOW_SPEED_MPH
+    return found, "low_speed_only" if only_low else ""
+
+
+def _hull(
+    felt: list[Speed], starts: list[Speed], peaks: list[Speed]
+) -> tuple[float | None, float | None]:
+    """Lowest and highest speed named; a start, or "above", leaves the top open."""
+    lows = [s.low for s in felt if s.low is not None]
+    highs = [s.high for s in felt if s.high is not None]
+    open_top = any(s.high is None for s in felt)
+    closed = [s.high or 0 for s in felt if s not in peaks or s.shape != "point"]
+    begins = [s.low or 0 for s in starts if s.shape in ("point", "above")]
+    if begins and max(begins) >= max(closed, default=0):
+        open_top = True
+    low = min(lows) if lows else None
+    return low, None if open_top or not highs else max(highs)
+
+
+def _bounded(
+    said: list[Said], low: float | None, high: float | None
+) -> tuple[float | None, float | None, bool]:
+    """Where it ends and where it is smooth bounds the range."""
+    gone = False
+    felt_lows = [s.speed.low or 0 for s in said if s.role in ("felt", "starts", "peak")]
+    pointed = all(s.speed.shape == "point" for s in said if s.role in ("felt", "peak"))
+    pointed = pointed and not any(s.role == "starts" for s in said)
+    highest_low = max(felt_lows, default=0)
+    ranged = any(s.speed.shape == "range" for s in said if s.role in ("felt", "starts", "peak"))
+    for speed, role in ((s.speed, s.role) for s in said):
+        edge = speed.low if speed.low is not None else speed.high
+        if edge is None:
+            continue
+        below = role == "stops" or (role == "smooth" and speed.shape == "below")
+        above = role == "ends" or (role == "smooth" and speed.shape == "above")
+        if below and role == "stops" and pointed and low is not None and edge < low:
+            low = edge  # set off at one speed, stops only at a lower one
+        elif below and (low is None or low < edge) and (high is None or high >= edge):
+            low = edge
+        elif above and (low is None or edge >= low) and edge >= highest_low:
+            gone = True
+            if high is None or high > edge or not ranged:
+                high = edge
+    return low, high, gone

@@ -1,0 +1,1 @@
+"""Tests of reading case files, write-ups and recordings."""
