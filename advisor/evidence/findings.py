@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from advisor.evidence.frequency import frequency_finding
 from advisor.evidence.links import LinkTable
 from advisor.evidence.network import groups_of
@@ -13,7 +15,7 @@ from advisor.evidence.speed_band import band_finding
 from advisor.evidence.tables import Tables
 from advisor.model.case import Answer, Case, SoftFinding, State
 from advisor.model.choose import Rolling, rolling
-from advisor.model.network import Finding, Network
+from advisor.model.network import Array, Finding, Network
 from advisor.model.pack import COMPLAINT, Pack, Symptom
 from advisor.model.place import Place
 
@@ -48,8 +50,8 @@ def gather(case: Case, pack: Pack, tables: Tables | None = None) -> Evidence:
     groups = max(1, len(groups_of(pack, case.vehicle)))
     findings += [from_answer(a, links, groups) for a in answers]
     findings += implied(answers, pack, links)
-    findings += [from_soft(soft, links) for soft in softs]
-    findings += [from_soft(soft, links) for soft in work_findings(case, pack)]
+    findings += [from_soft(soft, links, groups) for soft in softs]
+    findings += [from_soft(soft, links, groups) for soft in work_findings(case, pack)]
     band = band_finding(pack, case.vehicle, network, roll, case.speed)
     findings += [band] if band else []
     for index, measured in enumerate(case.frequencies):
@@ -154,10 +156,7 @@ def from_answer(answer: Answer, links: LinkTable, groups: int) -> Finding:
     link = made.link
     present = answer.state == "yes"
     if answer.place is not None and not present:
-        # an unplaced fault shows at some axle; the place looked at is one of several
-        unplaced = [here is None for here in links.network.place]
-        link = link.copy()
-        link[unplaced] /= groups
+        link = not_here(link, links.network, groups)
     return Finding(
         answer.symptom,
         answer.place,
@@ -169,6 +168,13 @@ def from_answer(answer: Answer, links: LinkTable, groups: int) -> Finding:
         aspect=symptom.aspect,
         rules=made.rules,
     )
+
+
+def not_here(link: Array, network: Network, groups: int) -> Array:
+    """Links when a place was looked at and nothing was there: an unplaced fault shows at some axle,
+    and this is one of several."""
+    unplaced = np.array([here is None for here in network.place])
+    return np.where(unplaced, link / groups, link)
 
 
 def says(symptom: Symptom, present: bool, place: Place | None, pack: Pack) -> str:
@@ -215,16 +221,19 @@ def implied(answers: Iterable[Answer], pack: Pack, links: LinkTable) -> list[Fin
     return made
 
 
-def from_soft(soft: SoftFinding, links: LinkTable) -> Finding:
+def from_soft(soft: SoftFinding, links: LinkTable, groups: int) -> Finding:
     """A likelihood ratio as a finding; certain ones become present or absent."""
     symptom = links.pack.symptoms[soft.symptom]
     made = links.of(soft.symptom, soft.place)
     kind = "present" if soft.lambda0 == 0 else "absent" if soft.lambda1 == 0 else "soft"
+    link = made.link
+    if soft.place is not None and soft.lambda1 < soft.lambda0:
+        link = not_here(link, links.network, groups)
     return Finding(
         soft.symptom,
         soft.place,
         kind,  # type: ignore[arg-type]
-        made.link,
+        link,
         made.leak,
         lambda1=soft.lambda1,
         lambda0=soft.lambda0,

@@ -83,7 +83,7 @@ def _picture(
 
     def vector(value: complex) -> dict[str, float]:
         return {
-            "amount": in_unit(2 * abs(value), reading.unit),
+            "amount": round(in_unit(2 * abs(value), reading.unit), 3),
             "angle_deg": degrees(cmath.phase(value)),
         }
 
@@ -97,7 +97,7 @@ def _picture(
             "turn_deg": round(math.degrees(best.turn_rad), 1),
             "unit": reading.unit,
             "zero_at": ZERO_WORDS[reading.counted_from],
-            "says": f"turn the tire on the wheel {way(best.turn_rad)}",
+            "says": f"turn the tire {way(best.turn_rad).removesuffix(' (seen from outside)')}",
         },
     )
 
@@ -113,8 +113,7 @@ def say_compromise(said: Said, aims: Sequence[Aim]) -> None:
         },
     }
     own = "; ".join(
-        f"{a.name} alone wants {math.degrees(best.own_turn_rad[a.name]):+.0f} degrees"
-        for a in aims
+        f"{a.name} alone wants {math.degrees(best.own_turn_rad[a.name]):+.0f} degrees" for a in aims
     )
     left = " and ".join(
         f"{best.left[a.name] / a.size:.0%} of the limit in {a.name} (its own best "

@@ -8,7 +8,7 @@ from typing import Any
 
 from advisor.evidence.reading_words import where
 from advisor.evidence.results import MOST_CERTAIN
-from advisor.model.case import SoftFinding, Vehicle
+from advisor.model.case import Frequency, SoftFinding, SpeedRange, Vehicle
 from advisor.model.diagnosis import Picture, ReadingNote
 from advisor.model.pack import Limit, Measure, Pack
 from advisor.model.place import Place
@@ -16,10 +16,12 @@ from advisor.model.place import Place
 
 @dataclass(frozen=True)
 class Shop:
-    """What a reading is held against: the vehicle it was taken on and the rules in force."""
+    """What a reading is held against: the vehicle it was taken on, the rules in force, and the
+    speeds at which the complaint is felt."""
 
     vehicle: Vehicle
     pack: Pack
+    speed: SpeedRange | None = None
 
     def measure(self, inspection: str, key: str) -> Measure:
         """One number of an inspection."""
@@ -37,13 +39,17 @@ class Said:
     problems: list[str] = field(default_factory=list)
     pictures: list[Picture] = field(default_factory=list)
     softs: list[SoftFinding] = field(default_factory=list)
+    frequencies: list[Frequency] = field(default_factory=list)
     cautions: list[str] = field(default_factory=list)
     sources: list[str] = field(default_factory=list)
     numbers: dict[str, Any] = field(default_factory=dict)
 
     def find(self, inspection: str, probability: float, words: str, shop: Shop) -> None:
-        """Enter the probability that an inspection found something; nothing is certain."""
-        p = min(max(probability, 1 - MOST_CERTAIN), MOST_CERTAIN)
+        """Enter the probability that an inspection found something. Past MOST_CERTAIN it is as
+        plain as a result given in words; the rules hold its errors."""
+        p = probability
+        if p >= MOST_CERTAIN or p <= 1 - MOST_CERTAIN:
+            p = float(round(p))
         kind = shop.pack.inspections[inspection]
         self.softs.append(
             SoftFinding(f"found.{inspection}", p, 1 - p, self.place, f"{words}{where(self.place)}")
@@ -76,12 +82,13 @@ class Said:
             sources=self.sources,
             numbers=self.numbers,
         )
-        return Result(note, tuple(self.softs))
+        return Result(note, tuple(self.softs), tuple(self.frequencies))
 
 
 @dataclass(frozen=True)
 class Result:
-    """A reading's note and its likelihoods."""
+    """A reading's note, its likelihoods, and frequencies to hold against the orders of causes."""
 
     note: ReadingNote
     softs: tuple[SoftFinding, ...]
+    frequencies: tuple[Frequency, ...] = ()

@@ -20,8 +20,11 @@ GRADES = {
 
 
 def length(value_m: float, unit: str) -> str:
-    """'0.034 in' or '0.86 mm'."""
-    return f"{value_m * 1000:.2f} mm" if unit == "mm" else f"{value_m / M_PER_IN:.3f} in"
+    """'0.034 in' or '0.86 mm', one digit more where it would read as nothing."""
+    value, digits = (value_m * 1000, 2) if unit == "mm" else (value_m / M_PER_IN, 3)
+    if 0 < abs(value) < 10**-digits:
+        digits += 1
+    return f"{value:.{digits}f} {'mm' if unit == 'mm' else 'in'}"
 
 
 def in_unit(value_m: float, unit: str) -> float:
@@ -59,7 +62,7 @@ def clock(angle_rad: float) -> str:
 
 def spot(angle_rad: float, zero: str, sd_rad: float | None = None) -> str:
     """ "4 o'clock with the valve stem at 12 (118 degrees clockwise, +/- 6)"."""
-    give = f", +/- {math.degrees(sd_rad):.0f}" if sd_rad is not None else ""
+    give = f", +/- {max(math.degrees(sd_rad), 1):.0f}" if sd_rad is not None else ""
     about = f"{degrees(angle_rad):.0f} degrees clockwise{give}"
     return f"{clock(angle_rad)} with the {zero} at 12 ({about})"
 

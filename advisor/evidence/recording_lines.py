@@ -3,87 +3,19 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from advisor.model.choose import Rolling
-from advisor.model.pack import JudgedValue
+from advisor.evidence.recording_turning import Felt, Judged, ends, turning_hz
 from advisor.model.recording import Drive, Line, Sought, SteadyLine
 from advisor.physics.order_likelihood import order_log10_ratio
-from advisor.physics.order_reading import SLOWEST_SHARE
 from advisor.physics.ordertrack import OrderAmplitude
 from advisor.physics.recording_analysis import RecordingAnalysis
-from advisor.physics.spectrum import PADDING, Peak
-from advisor.physics.weighting import weighting_response
+from advisor.physics.spectrum import PADDING
 
-Judged = Mapping[str, JudgedValue]
-SLOWEST_LINE_HZ = 3.0  # below it the body floats on its springs; as in the speed-band comparison
-MOST_BLURRED = 0.02  # a peak whose frequency is less certain is a hump, not a line; own choice
 LEAST_NOISE = 1e-6  # of a typical amplitude, so that a noiseless recording has a likelihood
-
-
-class Felt:
-    """Amplitude times the ISO 2631-1 weighting: Wk on the vertical axis, or on all when it is not
-    known which is vertical, Wd on the others."""
-
-    def __init__(self, drive: Drive):
-        self.vertical = drive.samples.vertical
-
-    def __call__(self, axis: int, amplitude: float, hz: float) -> float:
-        name = "Wk" if self.vertical in (-1, axis) else "Wd"
-        return amplitude * float(np.abs(weighting_response(name, np.array([hz])))[0])
-
-
-def turning_hz(analysis: RecordingAnalysis) -> np.ndarray:
-    """Wheel turns a second over the stretches whose orders were measured; empty without speed."""
-    if analysis.refined is None:
-        return np.zeros(0)
-    rate_hz = analysis.refined.rotation.rate_hz
-    return rate_hz[rate_hz > SLOWEST_SHARE * rate_hz.max()]
-
-
-def steady_lines(
-    drive: Drive, analysis: RecordingAnalysis, sought: Sequence[Sought], roll: Rolling
-) -> tuple[SteadyLine, ...]:
-    """Peaks of the steady-speed spectrum, most felt first, each with the lines it may be."""
-    felt = Felt(drive)
-    wheel_hz, error = _steady_wheel_hz(drive, analysis, roll)
-    made = [
-        SteadyLine(
-            drive.axes[axis],
-            peak.frequency_hz,
-            peak.frequency_sd_hz,
-            peak.amplitude,
-            peak.amplitude_sd,
-            felt(axis, peak.amplitude, peak.frequency_hz),
-            tuple(s.name for s in sought if _may_be(s, peak, wheel_hz, error)),
-        )
-        for axis, peaks in enumerate(analysis.peaks)
-        for peak in peaks
-        if peak.frequency_hz >= SLOWEST_LINE_HZ
-        and peak.frequency_sd_hz <= MOST_BLURRED * peak.frequency_hz
-    ]
-    return tuple(sorted(made, key=lambda line: -line.felt))
-
-
-def _steady_wheel_hz(
-    drive: Drive, analysis: RecordingAnalysis, roll: Rolling
-) -> tuple[float, float]:
-    """Wheel order 1 over the steady stretch, and its relative error (one standard deviation)."""
-    if analysis.refined is None or analysis.stretch is None:
-        return math.nan, math.nan
-    rotation, rate = analysis.refined.rotation, drive.samples.sample_rate_hz
-    first, stop = analysis.stretch.first / rate, analysis.stretch.stop / rate
-    inside = (rotation.time_s >= first) & (rotation.time_s <= stop)
-    error = 0.003 if analysis.refined.found else math.hypot(roll.tolerance_percent / 200, 0.01)
-    return float(rotation.rate_hz[inside].mean()), error
-
-
-def _may_be(sought: Sought, peak: Peak, wheel_hz: float, error: float) -> bool:
-    hz = sought.hz if sought.hz is not None else sought.per_turn * wheel_hz
-    relative = 0.0125 if sought.hz is not None else error
-    return abs(peak.frequency_hz - hz) <= 2 * math.hypot(peak.frequency_sd_hz, relative * hz) + 0.05
 
 
 def measured_lines(
@@ -96,53 +28,133 @@ def measured_lines(
     """Every line looked for that the recording could show, in the order looked for."""
     felt = Felt(drive)
     found = [m for s in sought if (m := _measured(s, analysis, felt, judged)) is not None]
-    loudness = [felt(axis, a.amplitude, hz) for _, axis, a, hz in found]
-    strongest = max([*loudness, *(s.felt for s in steady), _ridge_felt(analysis, felt)], default=0)
-    biggest = max([*(a.amplitude for _, _, a, _ in found), 1e-12])
-    typical = judged["typical-amplitude"].value if drive.unit == "m/s2" else biggest
+    scale = _Scale(drive, found, felt, steady, _loud_otherwise(analysis, steady, judged), judged)
     turning = turning_hz(analysis)
     made = []
-    for (s, axis, a, _), loud in zip(found, loudness, strict=True):
-        ratio = order_log10_ratio(a, typical_amplitude=typical, floor=LEAST_NOISE * typical)
+    for one in found:
+        others = _cannot_be_told_from(one.sought, sought, analysis, turning, judged)
+        line = scale.line(one, drive.axes[one.axis], turning, others)
+        made.append(_less_at_resonance(line, analysis, judged))
+    made = _beside_their_strongest(made, judged)
+    # A line that may as well be another's proves neither.
+    return tuple(in_doubt(line) if line.with_ else line for line in made)
+
+
+@dataclass(frozen=True)
+class _Found:
+    """A line measured on the axis where it is felt most, hz: in the middle of its range."""
+
+    sought: Sought
+    axis: int
+    size: OrderAmplitude
+    hz: float
+
+
+class _Scale:
+    """What the lines of one recording are held against: each other, and what is usual."""
+
+    def __init__(
+        self,
+        drive: Drive,
+        found: Sequence[_Found],
+        felt: Felt,
+        steady: Sequence[SteadyLine],
+        loud_otherwise: Sequence[float],
+        judged: Judged,
+    ):
+        self.judged, self.felt, self.calibrated = judged, felt, drive.unit == "m/s2"
+        weighted = [felt(f.axis, f.size.amplitude, f.hz) for f in found]
+        self.most_felt = max([*weighted, *(line.felt for line in steady), 1e-12])
+        self.loudest = max([*(self.times_usual(f) for f in found), *loud_otherwise, 1e-12])
+        largest = max([*(f.size.amplitude for f in found), 1e-12])
+        self.typical = judged["typical-amplitude"].value if self.calibrated else largest
+
+    def times_usual(self, found: _Found) -> float:
+        """Amplitude against what a sound vehicle shows."""
+        return found.size.amplitude / self.judged[f"usual-{found.sought.of}-order"].value
+
+    def line(self, found: _Found, axis: str, turning: np.ndarray, with_: tuple[str, ...]) -> Line:
+        """One line with its chances."""
+        s, size, times = found.sought, found.size, self.times_usual(found)
+        floor = LEAST_NOISE * self.typical
+        ratio = order_log10_ratio(size, typical_amplitude=self.typical, floor=floor)
         there = 1 / (1 + 10 ** -min(ratio, 300.0))
-        share = loud / strongest if strongest else 0.0
-        ends = (s.hz, s.hz) if s.hz is not None else _ends(turning * s.per_turn)
-        others = _cannot_be_told_from(s, sought, analysis, turning, judged)
-        stands = there * counts(share, judged)
-        # A line that may as well be another's proves neither.
-        stands = min(stands, 0.5) if others else stands
-        made.append(
-            Line(s, drive.axes[axis], *ends, a.amplitude, a.amplitude_sd, a.noise_amplitude, share,
-                 there, stands, others)
-        )  # fmt: skip
-    return tuple(made)
+        stands = there * _between(times / self.loudest, self.judged, "too-weak", "as-strong")
+        if self.calibrated:
+            above = _between(times, self.judged, "as-on-sound-vehicle", "clearly-above-usual")
+            stands *= above
+        low, high = (s.hz, s.hz) if s.hz is not None else ends(turning * s.per_turn)
+        return Line(
+            sought=s,
+            axis=axis,
+            hz_low=low,
+            hz_high=high,
+            amplitude=size.amplitude,
+            amplitude_sd=size.amplitude_sd,
+            noise=size.noise_amplitude,
+            felt=self.felt(found.axis, size.amplitude, found.hz) / self.most_felt,
+            times_usual=times if self.calibrated else None,
+            there=there,
+            stands_out=stands,
+            shows=stands,
+            with_=with_,
+        )
 
 
-def counts(share: float, judged: Judged) -> float:
-    """How far a line with this share of the strongest counts as what is felt: 0 to 1."""
-    low, high = judged["too-weak"].value, judged["as-strong"].value
-    if share <= low:
+def _less_at_resonance(line: Line, analysis: RecordingAnalysis, judged: Judged) -> Line:
+    """An order that only passes a ridge which stays put is not what is felt."""
+    verdict = analysis.verdict
+    if verdict is None or verdict.kind != "resonance":
+        return line
+    if not line.hz_low <= verdict.resonance_hz <= line.hz_high:
+        return line
+    most = min(line.stands_out, judged["passes-a-resonance"].value)
+    return replace(line, stands_out=most, shows=most, passes_hz=verdict.resonance_hz)
+
+
+def in_doubt(line: Line) -> Line:
+    """A line that speaks no longer for what it was looked for."""
+    return replace(line, stands_out=min(line.stands_out, 0.5), shows=min(line.shows, 0.5))
+
+
+def _beside_their_strongest(lines: list[Line], judged: Judged) -> list[Line]:
+    """Weaker orders of a part show as far as the part's strongest stands out."""
+    made = []
+    for line in lines:
+        same = [other for other in lines if other.sought.of == line.sought.of]
+        best = max(same, key=lambda other: other.stands_out)
+        share = line.amplitude / best.amplitude if best.amplitude else 0.0
+        beside = _between(share, judged, "harmonic-too-weak", "harmonic-in-full")
+        shows = line.there * beside * best.stands_out
+        made.append(replace(line, shows=max(line.stands_out, shows)))
+    return made
+
+
+def _between(ratio: float, judged: Judged, nothing: str, full: str) -> float:
+    """0 up to the first judged value, 1 from the second on, between them by decibels."""
+    low, high = judged[nothing].value, judged[full].value
+    if ratio <= low:
         return 0.0
-    return min(1.0, math.log(share / low) / math.log(high / low))
+    return min(1.0, math.log(ratio / low) / math.log(high / low))
 
 
-def _ends(hz: np.ndarray) -> tuple[float, float]:
-    return float(hz.min()), float(hz.max())
-
-
-def _ridge_felt(analysis: RecordingAnalysis, felt: Felt) -> float:
-    """The ridge of a resonance is no order, yet it may be what is felt."""
+def _loud_otherwise(
+    analysis: RecordingAnalysis, steady: Sequence[SteadyLine], judged: Judged
+) -> list[float]:
+    """Strength, against what is usual, of lines that are none of those looked for: steady peaks
+    without a name, and the ridge of a resonance."""
+    usual = judged["usual-wheel-order"].value
+    made = [line.amplitude / usual for line in steady if not line.may_be]
     verdict, ridge = analysis.verdict, analysis.ridge
-    if verdict is None or ridge is None or verdict.kind != "resonance" or not ridge.clear.any():
-        return 0.0
-    amplitude = math.sqrt(float(np.mean(ridge.amplitude[ridge.clear] ** 2)))
-    return felt(analysis.main_axis, amplitude, verdict.resonance_hz)
+    if verdict and ridge and verdict.kind == "resonance" and ridge.clear.any():
+        made.append(math.sqrt(float(np.mean(ridge.amplitude[ridge.clear] ** 2))) / usual)
+    return made
 
 
 def _measured(
     sought: Sought, analysis: RecordingAnalysis, felt: Felt, judged: Judged
-) -> tuple[Sought, int, OrderAmplitude, float] | None:
-    """(line, axis where it is felt most, amplitude, Hz in the middle), or None if not measured."""
+) -> _Found | None:
+    """The line on the axis where it is felt most, or None if it could not be measured."""
     if sought.hz is not None:
         hz = sought.hz
         by_axis = [_near(s, hz, judged["engine-speed-error"].value) for s in analysis.spectra]
@@ -157,7 +169,7 @@ def _measured(
     if not per_axis:
         return None
     axis = max(range(len(per_axis)), key=lambda k: felt(k, per_axis[k].amplitude, hz))
-    return sought, axis, per_axis[axis], hz
+    return _Found(sought, axis, per_axis[axis], hz)
 
 
 def _near(spectrum, hz: float, error: float) -> OrderAmplitude | None:  # type: ignore[no-untyped-def]

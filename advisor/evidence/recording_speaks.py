@@ -12,7 +12,6 @@ from advisor.model.recording import Line, Speaks
 from advisor.physics.order_likelihood import hypothesis_log10_ratios
 
 FIRING_IN_RULES = 3.0  # causes name the firing order of a six-cylinder engine
-SAYS_NOTHING = math.log10(1.5)
 
 
 def cause_ratios(
@@ -20,13 +19,12 @@ def cause_ratios(
 ) -> tuple[Speaks, ...]:
     """Causes with the same orders together, strongest first; causes without an order are left out.
 
-    A line counts as far as it stands out (Line.stands_out).
+    A line counts as far as it shows (Line.shows); one that shows only beside a stronger order of
+    the same part shows easily without a fault of its own.
     """
     # Each line gets a number of its own: shaft orders near a wheel order must not be mixed up.
     number = {(line.sought.of, line.sought.order): float(k + 1) for k, line in enumerate(lines)}
-    found = {
-        number[line.sought.of, line.sought.order]: _log10_odds(line.stands_out) for line in lines
-    }
+    found = {number[line.sought.of, line.sought.order]: _log10_odds(line.shows) for line in lines}
     wanted: dict[str, dict[float, float]] = {}
     for cause in pack.causes.values():
         chances = {
@@ -36,7 +34,14 @@ def cause_ratios(
         }
         if chances:
             wanted[cause.id] = chances
-    ratios = hypothesis_log10_ratios(found, wanted, background=shows_anyway)
+    beside = pack.recordings["harmonic-anyway"].value
+    background = {
+        number[line.sought.of, line.sought.order]: (
+            beside if line.shows > line.stands_out else shows_anyway
+        )
+        for line in lines
+    }
+    ratios = hypothesis_log10_ratios(found, wanted, background=background)
     name = {number[line.sought.of, line.sought.order]: line.sought.name for line in lines}
     alike: dict[tuple[float, tuple[str, ...]], list[str]] = {}
     for cause_id, ratio in ratios.items():

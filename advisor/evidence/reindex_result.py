@@ -19,7 +19,8 @@ from advisor.physics.units import M_PER_IN
 # A part with less than this share of the limit explains no complaint, whichever part it is
 # (judgement).
 TELLING_SHARE = 0.5
-# Past this the turn was too small to tell the parts apart well; 72 degrees has 1.20 (own derivation).
+# Past this the turn was too small to tell the parts apart well; 72 degrees has 1.20 (own
+# derivation, see physics.turns).
 GAIN_TOO_LARGE = 1.5
 USUAL_STUDS = 10
 SETTLED = 0.9
@@ -32,6 +33,7 @@ PARTS = {
     "hub_and_wheel": "hub and wheel together",
 }
 CHECKS = {"radial": "reindex-wheel", "lateral": "reindex-wheel-sideways"}
+BARE = ("bead_seat_inner", "bead_seat_outer")  # turned on a spindle, which is no mounting
 BY_CARRIED = {
     "wheel": {"wheel_and_tire": "wheel"},
     "drum": {"wheel_and_tire": "drum", "hub": "hub"},
@@ -55,7 +57,7 @@ def say_reindex(
     worth = "probability_over" in said.numbers and said.numbers["probability_over"] > 0.3
     if not turned:
         _seating_only(said, reading, scatter, shop)
-        if worth and reading.dial.carries in ("whole", "wheel"):
+        if worth and _is_evidence(reading):
             _advise(said, reading, set_ups, "hub", shop)
         return
     separation = separate(set_ups, seating_sd_m=seating)
@@ -68,7 +70,7 @@ def say_reindex(
         )
     _verdict(said, reading, separation, set_ups, scatter, limit_m, shop)
     if {"wheel", "tire"} <= set(separation.parts) and reading.of == "tread":
-        values, covariance = separation.joint(("wheel", "tire"))
+        _, covariance = separation.joint(("wheel", "tire"))
         wheel, tire = separation.parts["wheel"], separation.parts["tire"]
         say_match(said, reading, wheel, tire, covariance, shop)
 
@@ -97,9 +99,7 @@ def _repeats(said: Said, reading: Runout, set_ups: Sequence[SetUp]) -> RepeatSca
     return found
 
 
-def _seating_sd(
-    reading: Runout, set_ups: Sequence[SetUp], scatter: RepeatScatter | None
-) -> float:
+def _seating_sd(reading: Runout, set_ups: Sequence[SetUp], scatter: RepeatScatter | None) -> float:
     """Error that each mounting adds: from repeats where there are any, else from the clearance."""
     if scatter is not None:
         # a difference of two vectors of amplitude tir / 2 has four times the variance of one axis
@@ -109,13 +109,20 @@ def _seating_sd(
 
 
 def _seating_only(said: Said, reading: Runout, scatter: RepeatScatter | None, shop: Shop) -> None:
-    if scatter is None or not scatter.seating or reading.dial.carries == "drum":
+    if scatter is None or not scatter.seating or not _is_evidence(reading):
         return
     check = CHECKS[reading.dial.direction]
     said.find(check, 1 - scatter.chance, "Does not seat the same way twice", shop)
 
 
+def _is_evidence(reading: Runout) -> bool:
+    """Whether a rule speaks about these parts as they sit on the vehicle."""
+    return reading.dial.carries in ("whole", "wheel") and reading.of not in BARE
+
+
 def _named(reading: Runout, part: str) -> str:
+    if reading.of in BARE and part == "hub":
+        return "spindle"
     return BY_CARRIED.get(reading.dial.carries, {}).get(part, PARTS.get(part, part))
 
 
@@ -193,15 +200,11 @@ def _verdict(
         words = f"Re-indexed: {named} carries more of it ({chance(max(p, 1 - p))})"
         said.lines.append(f"{words}{_meaning(reading, likely)}.")
         said.numbers.setdefault("largest", {})[likely] = round(max(p, 1 - p), 4)
-        if reading.dial.carries != "drum":
+        if _is_evidence(reading):
             said.find(check, 0.5 + (p - 0.5) * told, words, shop)
             if told < 0.5:
                 said.lines.append("All parts are small against the limit, so this counts little.")
-    if reading.dial.carries == "drum":
-        return
-    if not settled:
-        _advise(said, reading, set_ups, "hub", shop)
-    elif "hub" not in separation.parts:
+    if _is_evidence(reading) and not (settled and "hub" in separation.parts):
         _advise(said, reading, set_ups, "hub", shop)
 
 
@@ -219,7 +222,7 @@ def telling(separation: Separation, parts: Sequence[str], limit_m: float | None)
 
 
 def _meaning(reading: Runout, part: str) -> str:
-    if reading.dial.carries == "drum":
+    if not _is_evidence(reading):
         return ""
     lateral = reading.dial.direction == "lateral"
     return {
@@ -232,9 +235,7 @@ def _meaning(reading: Runout, part: str) -> str:
     }[part]
 
 
-def _advise(
-    said: Said, reading: Runout, set_ups: Sequence[SetUp], part: str, shop: Shop
-) -> None:
+def _advise(said: Said, reading: Runout, set_ups: Sequence[SetUp], part: str, shop: Shop) -> None:
     """The next set-up that tells the parts apart best."""
     studs = reading.studs or shop.vehicle.studs or USUAL_STUDS
     assumed = "" if reading.studs or shop.vehicle.studs else " (ten studs assumed)"

@@ -9,6 +9,7 @@ import numpy as np
 from advisor.evidence.reading_result import Result, Said, Shop
 from advisor.evidence.reading_words import (
     chance,
+    clock,
     degrees,
     flaw,
     in_unit,
@@ -207,7 +208,7 @@ def _picture(said: Said, reading: Runout, one: Fitted, number: int, count: int) 
                 "mean": in_unit(fit.mean_m, unit),
                 "amplitude": in_unit(fit.offset.amplitude_m, unit),
                 "high_deg": degrees(fit.offset.high_spot_rad),
-                "high_says": f"high spot at {spot(fit.offset.high_spot_rad, zero).split(' with')[0]}",
+                "high_says": f"high spot at {clock(fit.offset.high_spot_rad)}",
                 "zero_at": zero,
             },
         )
