@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from advisor.evidence.findings import Evidence, from_answer
@@ -10,9 +10,11 @@ from advisor.evidence.network import groups_of
 from advisor.inference.posterior import Grouping
 from advisor.inference.what_if import Supposed, Suppositions
 from advisor.model.case import Answer, Case
+from advisor.model.diagnosis import ReadingNote
 from advisor.model.network import Array, Finding, Network, Posterior
 from advisor.model.pack import Pack, Rule
 from advisor.model.place import Place
+
 
 @dataclass
 class Assessment:
@@ -23,6 +25,7 @@ class Assessment:
     evidence: Evidence
     grouping: Grouping
     now: Posterior
+    notes: tuple[ReadingNote, ...] = ()
     _rules: dict[str, Rule] = field(default_factory=dict)
     _suppositions: Suppositions | None = None
 

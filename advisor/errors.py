@@ -6,6 +6,9 @@ import difflib
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+# Spellings of other shops, which look nearer to a wrong word than to the right one.
+SPELLINGS = {"tyre": "tire", "aluminium": "aluminum", "centre": "center"}
+
 
 class AdvisorError(Exception):
     """Base of every error the program explains to its user; the command line exits with 2."""
@@ -61,6 +64,10 @@ class ClashingEvidence(AdvisorError):
 def did_you_mean(word: str, choices: Iterable[str]) -> str:
     """'did you mean "x"?' for the nearest choice, or an empty string."""
     pool = list(choices)
+    for british, ours in SPELLINGS.items():
+        word = word.replace(british, ours)
+    if word in pool:
+        return f'did you mean "{word}"?'
     near = difflib.get_close_matches(word, pool, n=1, cutoff=0.55)
     if not near:
         tail = {choice.rsplit(".", 1)[-1]: choice for choice in pool}

@@ -32,6 +32,31 @@ def order_sheet(
     cylinders: int | None = None,
 ) -> tuple[list[OrderBand], Diagram]:
     """Orders over a speed or range, and the diagram. Raises AdvisorError on bad values."""
+    named = named_vehicle(
+        pack, vehicle, tire, axle_ratio, revs_per_mile, rpm, gear_ratio, cylinders
+    )
+    low, high = speed_range(speed)
+    roll = rolling(named, pack)
+    lines = road_lines(roll.circumference_m, axle_ratio)
+    if axle_ratio and gear_ratio and cylinders:
+        lines += engine_lines(roll.circumference_m, axle_ratio, gear_ratio, cylinders)
+    bands = shaft_note(bands_between(lines, roll, low, high), axle_ratio)
+    if rpm and cylinders:
+        bands += engine_bands(rpm, cylinders, low, high)
+    return bands, _diagram(pack, vehicle, lines, roll, low, high)
+
+
+def named_vehicle(
+    pack: Pack,
+    vehicle: str,
+    tire: str | None,
+    axle_ratio: float | None = None,
+    revs_per_mile: float | None = None,
+    rpm: float | None = None,
+    gear_ratio: float | None = None,
+    cylinders: int | None = None,
+) -> Vehicle:
+    """A vehicle from options of the command line. Raises AdvisorError on bad values."""
     if vehicle not in pack.vehicles:
         hint = did_you_mean(vehicle, pack.vehicles)
         raise AdvisorError(
@@ -43,18 +68,15 @@ def order_sheet(
     _bounds("--rpm", rpm, 200, 6000)
     _bounds("--gear-ratio", gear_ratio, 0.3, 30)
     _bounds("--cylinders", cylinders, 2, 16)
-    low, high = speed_range(speed)
-    named = Vehicle(
-        type=vehicle, tire=_tire(pack, tire) if tire else None, revs_per_mile=revs_per_mile
+    return Vehicle(
+        type=vehicle,
+        tire=known_tire(pack, tire) if tire else None,
+        axle_ratio=axle_ratio,
+        revs_per_mile=revs_per_mile,
+        cylinders=cylinders,
+        gear_ratio=gear_ratio,
+        engine_rpm=rpm,
     )
-    roll = rolling(named, pack)
-    lines = road_lines(roll.circumference_m, axle_ratio)
-    if axle_ratio and gear_ratio and cylinders:
-        lines += engine_lines(roll.circumference_m, axle_ratio, gear_ratio, cylinders)
-    bands = shaft_note(bands_between(lines, roll, low, high), axle_ratio)
-    if rpm and cylinders:
-        bands += engine_bands(rpm, cylinders, low, high)
-    return bands, _diagram(pack, vehicle, lines, roll, low, high)
 
 
 def _bounds(option: str, value: float | None, low: float, high: float) -> None:
@@ -64,7 +86,7 @@ def _bounds(option: str, value: float | None, low: float, high: float) -> None:
         )
 
 
-def _tire(pack: Pack, designation: str) -> str:
+def known_tire(pack: Pack, designation: str) -> str:
     """A designation that can be used, or an error that says what could."""
     name = tires.normalize(designation)
     size = tires.parse_size(name)

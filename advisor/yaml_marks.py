@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, TypeVar, get_args, get_origin
 
@@ -55,6 +55,11 @@ def dotted(at: Iterable[str | int]) -> str:
 
 def read_document(path: str | Path) -> Document:
     """Read and parse a file; problems with the file itself are InputProblems too."""
+    return parse(decode(read_raw(path), str(path)), str(path))
+
+
+def read_raw(path: str | Path) -> bytes:
+    """A file's bytes; problems with the file itself are InputProblems."""
     file = Path(path)
     name = str(path)
     try:
@@ -63,7 +68,7 @@ def read_document(path: str | Path) -> Document:
         size = file.stat().st_size
         if size > LARGEST_FILE_BYTES:
             raise InputProblems([too_large(name, size)])
-        raw = file.read_bytes()
+        return file.read_bytes()
     except OSError as error:
         reason = error.strerror or str(error)
         hint = ""
@@ -72,7 +77,6 @@ def read_document(path: str | Path) -> Document:
         raise InputProblems(
             [Problem(name, 0, 0, "", f"cannot read it: {reason.lower()}", "", hint)]
         ) from None
-    return parse(decode(raw, name), name)
 
 
 def too_large(name: str, size: int) -> Problem:
@@ -160,7 +164,7 @@ class _Builder:
             self._problem(node, at, f"the tag {tag} is not used here")
             return ""
         if isinstance(node, yaml.ScalarNode):
-            return node.value
+            return str(node.value)
         if len(at) >= DEEPEST_NESTING:
             self._problem(node, at[:3], f"this is nested deeper than {DEEPEST_NESTING} levels")
             return ""
@@ -168,7 +172,7 @@ class _Builder:
             return [self.build(child, (*at, i)) for i, child in enumerate(node.value)]
         return self._mapping(node, at)
 
-    def _mapping(self, node: yaml.MappingNode, at: Key) -> dict[str, Any]:
+    def _mapping(self, node: yaml.Node, at: Key) -> dict[str, Any]:
         data: dict[str, Any] = {}
         for key_node, value_node in node.value:
             if not isinstance(key_node, yaml.ScalarNode):
@@ -200,14 +204,13 @@ def validate(document: Document, data: Any, kind: type[T], at: Key = ()) -> T:
     try:
         return TypeAdapter(kind).validate_python(data)
     except ValidationError as error:
-        raise InputProblems(
-            _problem_of(document, dict(one), kind, at) for one in error.errors()
-        ) from None
+        problems = (_problem_of(document, dict(one), kind, at) for one in error.errors())
+        raise InputProblems(_merged(problems)) from None
 
 
 def _problem_of(document: Document, error: dict[str, Any], kind: Any, at: Key) -> Problem:
     loc = tuple(part for part in error["loc"] if part != "[key]")
-    where: Key = (*at, *loc)
+    where = _known(document, (*at, *loc), error["type"] == "missing")
     found = error.get("input")
     context = error.get("ctx") or {}
     if error["type"] == "extra_forbidden":
@@ -224,8 +227,32 @@ def _problem_of(document: Document, error: dict[str, Any], kind: Any, at: Key) -
     return document.problem(where, f"{shown} does not fit", _need(error, context))
 
 
+def _known(document: Document, at: Key, missing: bool) -> Key:
+    """The key path without the validator's own words for the choices of a union."""
+    node, known = document.data, []
+    for part in at[: len(at) - missing]:
+        in_list = isinstance(node, list) and isinstance(part, int) and part < len(node)
+        if in_list or (isinstance(node, dict) and part in node):
+            node = node[part]
+            known.append(part)
+    return (*known, *at[len(at) - missing :])
+
+
+def _merged(problems: Iterable[Problem]) -> Iterable[Problem]:
+    """What does not fit any choice of a union is one problem with several ways out."""
+    kept: dict[tuple[int, int, str, str], Problem] = {}
+    for problem in problems:
+        slot = (problem.line, problem.column, problem.field, problem.what)
+        first = kept.setdefault(slot, problem)
+        if first.allowed != problem.allowed:
+            kept[slot] = replace(first, allowed=f"{first.allowed} or {problem.allowed}")
+    return kept.values()
+
+
 def _need(error: dict[str, Any], context: dict[str, Any]) -> str:
     """What a value must be, in plain words, from the validator's error."""
+    if error["type"] == "string_pattern_mismatch" and "A-Z" in str(context.get("pattern")):
+        return "letters, digits, dots and hyphens, without blanks"
     words = {
         "float_parsing": "a number",
         "float_type": "a number",

@@ -12,6 +12,7 @@ from advisor.cli.shared import (
     FormatOption,
     OutputOption,
     OverlayOption,
+    PersonalOption,
     RulesOption,
     chosen,
     load_case,
@@ -27,6 +28,7 @@ def rank(
     format: FormatOption = None,
     output: OutputOption = None,
     full: Annotated[bool, typer.Option("--full", help="Show everything, not one screen.")] = False,
+    show_personal: PersonalOption = False,
     rules: RulesOption = None,
     overlay: OverlayOption = None,
 ) -> None:
@@ -34,7 +36,7 @@ def rank(
     from advisor.pipeline import rank as rank_case
 
     pack = load_pack(rules, overlay)
-    diagnosis = rank_case(load_case(case, pack), pack)
+    diagnosis = rank_case(load_case(case, pack), pack, show_personal=show_personal)
     kind = chosen(format, output)
     if kind is Format.json:
         from advisor.report.as_json import render_json as render

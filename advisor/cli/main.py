@@ -8,7 +8,19 @@ import sys
 import typer
 
 from advisor import __version__
-from advisor.cli import cases, rules
+from advisor.cli import (
+    bench,
+    cases,
+    drill,
+    read,
+    readings,
+    recording,
+    rules,
+    serve,
+    simulate,
+    triage,
+    trust,
+)
 from advisor.errors import AdvisorError, InputProblems
 
 app = typer.Typer(
@@ -22,6 +34,20 @@ app = typer.Typer(
 app.command()(cases.rank)
 app.command()(cases.why)
 app.command()(cases.orders)
+app.command()(read.read)
+app.command()(triage.triage)
+app.command()(readings.runout)
+app.command()(readings.balance)
+app.command()(recording.recording)
+app.command()(bench.bench)
+app.command()(bench.close)
+app.command()(drill.drill)
+app.command()(simulate.simulate)
+app.command()(serve.serve)
+app.command()(trust.score)
+app.command()(trust.learn)
+rules.app.command()(trust.compare)
+rules.app.command()(trust.release)
 app.add_typer(rules.app, name="rules")
 
 

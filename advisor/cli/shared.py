@@ -44,6 +44,13 @@ OverlayOption = Annotated[
     Path | None, typer.Option("--overlay", help="A shop's own limits, minutes and priors.")
 ]
 
+PersonalOption = Annotated[
+    bool,
+    typer.Option(
+        "--show-personal", help="Leave names, phone numbers and mail addresses readable."
+    ),
+]
+
 ENDINGS = {
     ".json": Format.json,
     ".md": Format.markdown,

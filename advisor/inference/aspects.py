@@ -3,7 +3,8 @@
 Within one aspect at one place the most telling finding counts in full, two more count weakly, the
 rest not at all. The n-th further one that was seen can change odds by at most 1 / (1 - b^n), so
 with b = 1/2 by 2 and 4/3: all restatements together by at most 8/3 (4.3 decibans), however many
-there are. The n-th further one not seen counts with exponent b^n. b is `restatement_bound` of the pack.
+there are. The n-th further one not seen counts with exponent b^n. b is `restatement_bound` of the
+pack.
 """
 
 from __future__ import annotations

@@ -87,3 +87,9 @@ def track_orders(
         notes.append(f"no order tracking: {error}")
         return (), ()
     return tuple(tracks), tuple(spectra)
+
+
+def loudest_axis(tracks: tuple[OrderTrack, ...], otherwise: int) -> int:
+    """Axis with the most power in its orders; `otherwise` when none were measured."""
+    power = [sum(order.amplitude**2 for order in track.averages) for track in tracks]
+    return max(range(len(power)), key=power.__getitem__) if any(power) else otherwise

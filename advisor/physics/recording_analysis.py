@@ -10,6 +10,7 @@ import numpy as np
 from advisor.physics.order_reading import (
     SLOWEST_SHARE,
     distinct_orders,
+    loudest_axis,
     refine_on_best_axis,
     track_orders,
 )
@@ -25,6 +26,8 @@ from advisor.physics.waterfall import Waterfall, waterfall
 from advisor.physics.weighting import WeightedVibration, total_value, weighted_vibration
 
 SPEED_SMOOTHING_S = 1.5  # a heavy vehicle does not change speed faster; source: own choice
+SLOWEST_TURN_HZ = 0.6  # about 4 mph on a heavy tire; source: own choice
+SLOWEST_RIDGE_HZ = 3.0  # slower ridges are the body floating on its springs; source: own choice
 LEAST_SPREAD = 1.2  # highest over lowest speed that makes a ridge worth judging
 
 
@@ -32,7 +35,7 @@ LEAST_SPREAD = 1.2  # highest over lowest speed that makes a ridge worth judging
 class RecordingAnalysis:
     """Everything read from one recording; lists run over the axes.
 
-    speed_from: given, ridge or none; main_axis: where orders are clearest; orders: names by order
+    speed_from: given, ridge or none; main_axis: where orders are loudest; orders: names by order
     (several names when they cannot be told apart); notes: what could not be done and why.
     """
 
@@ -73,6 +76,7 @@ def analyze_recording(
     refined, main = refine_on_best_axis(samples, rotation, notes)
     named = distinct_orders(orders or {}, rotation, samples.sample_rate_hz, notes)
     tracks, by_order = track_orders(samples, refined, tuple(named), notes)
+    main = loudest_axis(tracks, main)
     ridge, verdict = _verdict(samples, main, rotation, circumference_m, orders or {}, notes)
     picture = _picture(samples, main, rotation, speed, notes)
     weighted, total = _weighted(samples, notes)
@@ -95,7 +99,11 @@ def _rotation(
         try:
             axis = samples.acceleration[max(samples.vertical, 0)]
             found = speed_from_ridge(
-                axis, samples.sample_rate_hz, circumference_m, valid=samples.valid
+                axis,
+                samples.sample_rate_hz,
+                circumference_m,
+                low_hz=SLOWEST_RIDGE_HZ,
+                valid=samples.valid,
             )
         except ValueError as error:
             notes.append(f"no speed, and none from the vibration: {error}")
@@ -110,6 +118,9 @@ def _rotation(
     rotation = rotation_from_speed(
         time_s, speed_m_s, circumference_m, end_s=end_s, smoothing_s=SPEED_SMOOTHING_S
     )
+    if rotation.rate_hz.max() < SLOWEST_TURN_HZ:
+        notes.append("the vehicle never exceeds walking pace: no orders")
+        return None, "none"
     return rotation, source
 
 

@@ -24,7 +24,7 @@ class Band:
     damping_ratio: float
 
 
-def magnification(frequency_hz: Array, natural_hz: Array, damping_ratio: float) -> Array:
+def magnification(frequency_hz: Array, natural_hz: Array, damping_ratio: Array | float) -> Array:
     """|displacement| over static displacement of a one-mode system under a harmonic force.
 
     1 / sqrt((1 - r^2)^2 + (2 zeta r)^2) with r = f / f0 (ISO 2041 terms; any vibration text).
@@ -52,12 +52,12 @@ def felt_over_speed(
     steer corner ks 230 kN/m, cs 9 kN s/m (from memory, assumed).
     """
     frequency_hz = speeds_mph * hz_per_mph
-    energy = np.zeros_like(speeds_mph)
-    for band in bands:
-        natural_hz = np.geomspace(band.low_hz, band.high_hz, samples)[:, None]
-        gain = magnification(frequency_hz[None, :], natural_hz, band.damping_ratio)
-        energy += (gain**2).mean(axis=0)
-    felt = np.sqrt(energy) if bands else np.ones_like(speeds_mph)
+    felt = np.ones_like(speeds_mph)
+    if bands:
+        lows, highs, damping = np.array([[b.low_hz, b.high_hz, b.damping_ratio] for b in bands]).T
+        natural_hz = np.geomspace(lows, highs, samples)[..., None]
+        gain = magnification(frequency_hz, natural_hz, damping[:, None])
+        felt = np.sqrt((gain**2).mean(axis=0).sum(axis=0))
     felt = felt * np.sqrt(1 + (frequency_hz / corner_hz) ** 2)
     if force in ("speed_squared", "torque"):
         felt = felt * frequency_hz**2

@@ -85,6 +85,8 @@ def resample_by_angle(
     """
     from scipy.ndimage import map_coordinates
 
+    if min_rate_hz <= 0:
+        raise ValueError("min_rate_hz must be above zero")
     turning = rotation.rate_hz >= min_rate_hz
     if not turning.any():
         raise ValueError("the wheel never turns fast enough for order tracking")

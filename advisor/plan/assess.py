@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Protocol
 
-from advisor.model.network import Array, Finding, Network, Posterior
+from advisor.model.network import Finding, Network, Posterior
 from advisor.model.place import Place
 
 

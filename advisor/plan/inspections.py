@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 import numpy as np
 
@@ -26,7 +26,7 @@ ENDS_PER_AXLE = 2
 class Planner:
     """Plans one case. groups: the axle groups of this vehicle; opened: access states that are
     open already, as 'raised@steer'; may_drive: False under a stop finding, when nothing is done
-    on the road."""
+    on the road; urgent: inspections that a safety finding asks for, which go before all others."""
 
     def __init__(
         self,
@@ -36,6 +36,7 @@ class Planner:
         groups: Sequence[AxleGroup],
         opened: frozenset[str] = frozenset(),
         may_drive: bool = True,
+        urgent: Collection[str] = (),
     ):
         self.pack = pack
         self.case = case
@@ -43,23 +44,42 @@ class Planner:
         self.groups = groups
         self.opened = opened
         self.may_drive = may_drive
+        self.urgent = urgent
         total = float(assess.now.node.sum())
         self.fault: Array = assess.now.node / max(total, 1e-12)
 
-    def plan(self, most: int = 8) -> list[PlannedInspection]:
-        """Safety checks not yet done, then the rest in order."""
-        made = [self._safety(kind) for kind in self.pack.inspections.values() if kind.safety]
-        steps = [step for step in made if step is not None]
+    def plan(self, most: int = 8, outlooks: int = MOST_OUTLOOKS) -> list[PlannedInspection]:
+        """Safety checks not yet done, then the rest in order.
+
+        outlooks: of how many, counted from the first, what either result would do is worked out.
+        """
+        steps: list[PlannedInspection] = []
+        for kind in self.pack.inspections.values():
+            made = self._safety(kind, len(steps) < outlooks) if kind.safety else None
+            steps += [made] if made is not None else []
         ordered = self.order(most=most - len(steps) + 1)
+        spared = max(0, outlooks - len(steps)) if outlooks < MOST_OUTLOOKS else outlooks
         for number, step in enumerate(ordered):
-            with_outlook = number < MOST_OUTLOOKS
-            steps.append(self._describe(step, with_outlook))
+            steps.append(self._describe(step, number < spared))
         return steps
 
     def order(self, most: int) -> list[Step]:
-        """The next checks that are no safety checks, in order."""
+        """The next checks after the safety checks, in order: urgent ones first."""
         opening = access.opening(self.pack, self.groups)
-        return order_checks(self.checks(), self.fault, opening, self.opened, most=most)
+        checks = self.checks()
+        first = [c for c in checks if c.id in self.urgent]
+        steps = order_checks(first, self.fault, opening, self.opened, most=most, least_worth=0.0)
+        if len(steps) >= most:
+            return steps
+        rest, opened, fault = (
+            [c for c in checks if c.id not in self.urgent],
+            self.opened,
+            self.fault,
+        )
+        for step in steps:
+            opened = access.kept_open(opened, step.check.rooms, step.check.at_wheel_end)
+            fault = fault * (1 - step.check.detect)
+        return [*steps, *order_checks(rest, fault, opening, opened, most=most - len(steps))]
 
     def checks(self) -> list[Check]:
         """Every inspection that is not done yet, at every place where it can find something."""
@@ -108,7 +128,7 @@ class Planner:
         shown = np.add.reduceat(now.state * np.asarray(link), network.first_state)
         return np.maximum(0.0, shown / np.maximum(now.node, 1e-12) - leak), leak
 
-    def _safety(self, kind: Inspection) -> PlannedInspection | None:
+    def _safety(self, kind: Inspection, with_outlook: bool) -> PlannedInspection | None:
         """A safety check at every axle where it has not been done."""
         open_ = [g for g in self.groups if not is_done(self.case, kind.id, Place(g.group))]
         if not open_:
@@ -121,7 +141,7 @@ class Planner:
         ends = ENDS_PER_AXLE if kind.at == "wheel_end" else 1
         detect = 1 - np.prod([1 - self._detect(kind.id, p)[0] for p in places], axis=0)
         chance = float(self.fault @ detect)
-        tells = self._outlooks(kind, list(places))
+        tells = self._outlooks(kind, list(places)) if with_outlook else []
         minutes = kind.minutes * ends * len(places)
         return self._entry(kind, place, (), minutes, chance, tells, places[0])
 

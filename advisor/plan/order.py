@@ -97,7 +97,7 @@ def order_checks(
             here = np.flatnonzero(left & inside[room])
             cost = sum(opening[r] for r in room if r not in opened)
             cost += _cost_of_leaving(stack, here, left, weight, opening, opened, sharpness)
-            found = _best_run(stack, here, weight, cost, sharpness)
+            found = _best_run(stack, here, weight, cost, sharpness, best[0] if best else 0.0)
             if found is not None and (best is None or found > best):
                 best = found
         if best is None:
@@ -149,9 +149,15 @@ def _within(check: Check, room: tuple[str, ...]) -> bool:
 
 
 def _best_run(
-    stack: _Stack, here: NDArray[np.intp], weight: Array, cost: float, sharpness: float
+    stack: _Stack,
+    here: NDArray[np.intp],
+    weight: Array,
+    cost: float,
+    sharpness: float,
+    beat: float = 0.0,
 ) -> tuple[float, int, int] | None:
-    """(rate, -length, index of the first check) of the best run of these checks."""
+    """(rate, -length, index of the first check) of the best run of these checks; None when no
+    run can come up to the rate `beat`."""
     gain, rest = 0.0, np.array(weight)
     best: tuple[float, int, int] | None = None
     first, length = -1, 0
@@ -159,7 +165,8 @@ def _best_run(
         hits = stack.detect[here] * rest
         minutes = stack.minutes[here]
         # no check is ever worth more than what it may still show, so nothing later can do better
-        if best is not None and (hits.sum(axis=1) / minutes).max() <= best[0]:
+        most = _reachable(gain, cost, hits.sum(axis=1), minutes)
+        if most < beat - 1e-12 or (best is not None and most <= best[0]):
             break
         worth = stack.worth(hits, here, float(rest.sum()), sharpness)
         rates = worth / minutes
@@ -174,6 +181,13 @@ def _best_run(
         if best is None or rate > best[0] + 1e-15:
             best = (rate, -length, first)
     return best
+
+
+def _reachable(gain: float, cost: float, shown: Array, minutes: Array) -> float:
+    """The best rate there could be if every check were worth all that it may show."""
+    by_rate = np.argsort(-shown / minutes)
+    gains = gain + np.cumsum(shown[by_rate])
+    return float((gains / (cost + np.cumsum(minutes[by_rate]))).max())
 
 
 def _cost_of_leaving(

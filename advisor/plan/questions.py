@@ -15,8 +15,13 @@ SHORTLIST = 14
 LEAST_BITS = 0.005
 
 
-def questions(pack: Pack, assess: Assess, most: int = 8) -> list[Question]:
-    """Unanswered questions by the expected drop in uncertainty about the causes, in bits."""
+def questions(
+    pack: Pack, assess: Assess, most: int = 8, shortlist: int = SHORTLIST
+) -> list[Question]:
+    """Unanswered questions by the expected drop in uncertainty about the causes, in bits.
+
+    shortlist: how many that look promising are worked out.
+    """
     answered = {f.symptom for f in assess.findings if not f.implied}
     closed = {
         s.key
@@ -33,7 +38,7 @@ def questions(pack: Pack, assess: Assess, most: int = 8) -> list[Question]:
         return []
     promise = _promises(assess, open_)
     ranked = sorted(zip(-promise, open_, strict=True), key=lambda pair: (pair[0], pair[1].id))
-    made = [_question(assess, symptom) for _, symptom in ranked[:SHORTLIST]]
+    made = [_question(assess, symptom) for _, symptom in ranked[:shortlist]]
     made.sort(key=lambda q: (-round(q.bits, 9), q.symptom))
     return [q for q in made if q.bits >= LEAST_BITS][:most]
 

@@ -29,7 +29,16 @@ def safety_gate(
 
     cleared: inspections that came out clear at every axle; they lift what was only hinted at.
     """
-    seen = {f.symptom: f.says for f in findings if _is_seen(f)}
+    return gate_of(pack, {f.symptom: f.says for f in findings if _is_seen(f)}, causes, cleared)
+
+
+def gate_of(
+    pack: Pack,
+    seen: Mapping[str, str],
+    causes: Mapping[str, float],
+    cleared: Collection[str] = (),
+) -> Safety:
+    """The safety rules that hold for symptoms seen (id -> words), without a ranking."""
     held = []
     for rule in pack.safety:
         reasons = _reasons(rule, seen, causes, pack)

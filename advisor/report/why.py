@@ -10,10 +10,11 @@ from advisor.report.page import Page, Section, Table, render_page
 
 def render_why(told: Explanation, kind: str) -> str:
     """An explanation in any format."""
-    return render_page(_page(told), kind)
+    return render_page(why_page(told), kind)
 
 
-def _page(told: Explanation) -> Page:
+def why_page(told: Explanation) -> Page:
+    """An explanation as a page."""
     cause = told.cause
     lead = (
         f"{cause.what}",

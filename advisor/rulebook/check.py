@@ -7,8 +7,8 @@ from typing import get_args
 
 from advisor.errors import Problem, did_you_mean
 from advisor.model.base import Record
-from advisor.model.pack import COMPLAINT, Background, Pack, Rule
-from advisor.rulebook.load import Loaded
+from advisor.model.pack import COMPLAINT, RECORDING_VALUES, Background, Pack, Rule
+from advisor.rulebook.load import PACK_INFO, Loaded
 from advisor.yaml_marks import Key
 
 # From the most to the least trustworthy: a figure may not claim more than its source.
@@ -29,6 +29,7 @@ def check(loaded: Loaded) -> list[Problem]:
         _access,
         _scale,
         _changelog,
+        _recordings,
     )
     return sorted({problem for part in parts for problem in part(loaded)})
 
@@ -98,10 +99,13 @@ def _references(pack: Pack) -> Iterator[tuple[str, str, Key, str, str]]:
         yield from each("safety", s.id, "checks", s.checks, "inspection")
         yield from each("safety", s.id, "cautions", s.cautions, "caution")
         yield from each("safety", s.id, "source", [s.source], "source")
-    for table in ("limits", "cautions", "work", "tires", "vehicles"):
+    for table in ("limits", "cautions", "work", "tires", "vehicles", "recordings"):
         entries: dict[str, Record] = dict(getattr(pack, table))
         for id_, entry in entries.items():
             yield from each(table, id_, "source", [getattr(entry, "source", None)], "source")
+    for w in pack.weights.values():
+        yield from each("weights", w.id, "source", [w.source, w.sections_source], "source")
+        yield from each("weights", w.id, "cautions", w.cautions, "caution")
     for v in pack.vehicles.values():
         yield from each("vehicles", v.id, "modes", [m.source for m in v.modes], "source")
         yield from each("vehicles", v.id, "model_source", [v.model_source], "source")
@@ -154,8 +158,9 @@ def _duplicate_statements(loaded: Loaded) -> Iterator[Problem]:
         if rule.status == "retired":
             continue
         named = [name for names in rule.shows.values() for name in names]
+        context = [sorted(allowed) for _, allowed in rule.given]
         for name in named:
-            key = (rule.symptom, name, rule.given.model_dump_json())
+            key = (rule.symptom, name, str(context))
             if key in first:
                 where, at = loaded.where[("rules", first[key])]
                 line = where.marks[at][0]
@@ -206,6 +211,7 @@ def _limits(loaded: Loaded) -> Iterator[Problem]:
     pack = loaded.pack
     graded = [("limits", limit.id, limit.seen, limit.source) for limit in pack.limits.values()]
     graded += [("tires", tire.size, tire.seen, tire.source) for tire in pack.tires.values()]
+    graded += [("weights", w.id, w.seen, w.source) for w in pack.weights.values()]
     for table, id_, seen, source_id in graded:
         source = pack.sources.get(source_id)
         if source and TRUST.index(seen) < TRUST.index(source.seen):
@@ -234,10 +240,10 @@ def _scale(loaded: Loaded) -> Iterator[Problem]:
     values = [info.scale.get(word, -1.0) for word in words]
     if values != sorted(values, reverse=True) or len(set(values)) != len(words) or values[-1] != 0:
         what = "the words must fall from usually to never, each given, and never be 0"
-        yield Problem("rules/pack.yaml", 1, 1, "scale", what)
+        yield loaded.problem(*PACK_INFO, ("scale",), what)
     if info.scale_source not in loaded.pack.sources:
         what = f'"{info.scale_source}" is not a known source'
-        yield Problem("rules/pack.yaml", 1, 1, "scale_source", what)
+        yield loaded.problem(*PACK_INFO, ("scale_source",), what)
 
 
 def _changelog(loaded: Loaded) -> Iterator[Problem]:
@@ -245,4 +251,20 @@ def _changelog(loaded: Loaded) -> Iterator[Problem]:
     info = loaded.pack.info
     if info.version not in {entry.version for entry in info.changelog}:
         what = f"version {info.version} has no entry in the changelog"
-        yield Problem("rules/pack.yaml", 1, 1, "changelog", what)
+        yield loaded.problem(*PACK_INFO, ("changelog",), what)
+
+
+def _recordings(loaded: Loaded) -> Iterator[Problem]:
+    """Every judged value the reading of recordings needs is given, and shares are below one."""
+    given = loaded.pack.recordings
+    for id_ in sorted(set(RECORDING_VALUES) - set(given)):
+        what = f'recordings.yaml lacks the value "{id_}"'
+        yield loaded.problem(*PACK_INFO, (), what, "", did_you_mean(id_, given))
+    for id_, judged in given.items():
+        if id_ not in RECORDING_VALUES:
+            what = f'nothing uses the value "{id_}"'
+            near = did_you_mean(id_, RECORDING_VALUES)
+            yield loaded.problem("recordings", id_, ("id",), what, "", near)
+        elif judged.unit in ("chance", "share") and judged.value >= 1:
+            what = f"{judged.value:g} is no {judged.unit}"
+            yield loaded.problem("recordings", id_, ("value",), what, "above 0 and below 1")

@@ -16,6 +16,7 @@ from advisor.yaml_marks import Document, Key, read_document, validate
 
 R = TypeVar("R", bound=Record)
 SCHEMA_VERSION = 1
+PACK_INFO = ("info", "pack")  # where pack.yaml itself stands in Loaded.where
 
 # name of the Pack field -> (class of one entry, file or folder)
 TABLES: Mapping[str, tuple[type[Record], str]] = {
@@ -33,6 +34,8 @@ TABLES: Mapping[str, tuple[type[Record], str]] = {
     "safety": (kinds.SafetyRule, "safety.yaml"),
     "limitations": (kinds.Limitation, "limitations.yaml"),
     "work": (kinds.WorkItem, "work.yaml"),
+    "weights": (kinds.BalanceWeight, "weights.yaml"),
+    "recordings": (kinds.JudgedValue, "recordings.yaml"),
 }
 
 
@@ -71,10 +74,13 @@ def load_folder(folder: str | Path | None = None) -> Loaded:
         tables[name] = []
         for document in _documents(root, place, problems):
             tables[name] += _entries(document, name, kind, where, problems)
-    info = _pack_info(root, problems)
+    info = _pack_info(root, where, problems)
+    from advisor.rulebook.extras import extras_of  # here, because it uses this module
+
+    extras = extras_of(root, tables, problems)
     if problems or info is None:
         raise InputProblems(problems)
-    return Loaded(_assemble(info, content_hash(root), tables), where)
+    return Loaded(_assemble(info, content_hash(root), tables, extras), where)
 
 
 def _documents(root: Path, place: str, problems: list[Problem]) -> list[Document]:
@@ -135,9 +141,12 @@ def entry_id(entry: Record) -> str:
     raise TypeError(f"{type(entry).__name__} has no id")
 
 
-def _pack_info(root: Path, problems: list[Problem]) -> kinds.PackInfo | None:
+def _pack_info(
+    root: Path, where: dict[tuple[str, str], tuple[Document, Key]], problems: list[Problem]
+) -> kinds.PackInfo | None:
     try:
         document = read_document(shown_path(root / "pack.yaml"))
+        where[PACK_INFO] = (document, ())
         info = validate(document, document.data, kinds.PackInfo)
     except InputProblems as error:
         problems.extend(error.problems)
@@ -160,7 +169,9 @@ def content_hash(root: Path) -> str:
     return digest.hexdigest()
 
 
-def _assemble(info: kinds.PackInfo, sha256: str, tables: dict[str, list[Any]]) -> Pack:
+def _assemble(
+    info: kinds.PackInfo, sha256: str, tables: dict[str, list[Any]], extras: dict[str, Any]
+) -> Pack:
     def by_id(entries: Iterable[Any]) -> dict[str, Any]:
         return {entry_id(entry): entry for entry in entries}
 
@@ -171,6 +182,7 @@ def _assemble(info: kinds.PackInfo, sha256: str, tables: dict[str, list[Any]]) -
         rules=tuple(sorted(tables["rules"], key=entry_id)),
         safety=tuple(tables["safety"]),
         limitations=tuple(tables["limitations"]),
+        **extras,
         **{
             name: by_id(tables[name])
             for name in TABLES

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from advisor.errors import Problem
-from advisor.rulebook.load import Loaded, content_hash, default_rules_folder
+from advisor.rulebook.load import Loaded, content_hash, default_rules_folder, shown_path
 from advisor.yaml_marks import read_document
 
 NAME = "lock.yaml"
@@ -14,11 +14,12 @@ NAME = "lock.yaml"
 def check_lock(loaded: Loaded, folder: str | Path | None = None) -> list[Problem]:
     """Problems when content and version disagree with the lock, or there is none."""
     root = Path(folder) if folder is not None else default_rules_folder()
-    file = root / NAME
+    file = shown_path(root / NAME)
     if not file.is_file():
         hint = "write it with: advisor rules lock"
         return [Problem(str(file), 0, 0, "", "there is no lock", "", hint)]
     locked = read_document(file).data
+    locked = locked if isinstance(locked, dict) else {}
     version, sha256 = str(locked.get("version", "")), str(locked.get("sha256", ""))
     if sha256 == loaded.pack.sha256 and version == loaded.pack.info.version:
         return []

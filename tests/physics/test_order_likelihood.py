@@ -13,8 +13,17 @@ OUT_OF_ROUND = {1.0: 0.9, 2.0: 0.4}
 JOINT = {6.72: 0.9}
 
 
+BACKGROUND = 0.1
+TYPICAL = 0.2
+
+
 def order(number, amplitude, noise=0.01):
     return OrderAmplitude(number, amplitude, noise, noise)
+
+
+def ratios_of(measured, hypotheses):
+    found = {o.order: order_log10_ratio(o, typical_amplitude=TYPICAL) for o in measured}
+    return hypothesis_log10_ratios(found, hypotheses, background=BACKGROUND)
 
 
 @pytest.mark.parametrize("amplitude", [0.0, 0.005, 0.02, 0.1])
@@ -29,26 +38,26 @@ def test_ratio_is_that_of_two_rayleigh_densities(amplitude):
 
 def test_orders_present_speak_for_their_cause_and_against_the_other():
     measured = [order(1, 0.3), order(2, 0.1), order(6.72, 0.0)]
-    ratio = hypothesis_log10_ratios(measured, {"out of round": OUT_OF_ROUND, "joint": JOINT})
+    ratio = ratios_of(measured, {"out of round": OUT_OF_ROUND, "joint": JOINT})
     assert ratio["out of round"] > 1
     assert ratio["joint"] < -0.5
 
 
 def test_one_order_never_proves_more_than_its_bound():
     for amplitude in (0.0, 0.05, 1.0, 1e6):
-        ratio = hypothesis_log10_ratios([order(1, amplitude)], {"a": {1.0: 0.9}}, background=0.1)
+        ratio = ratios_of([order(1, amplitude)], {"a": {1.0: 0.9}})
         assert math.log10(0.1 / 0.9) - 1e-9 <= ratio["a"] <= math.log10(0.9 / 0.1) + 1e-9
 
 
 def test_what_was_not_measured_or_drowns_in_noise_says_nothing():
-    assert hypothesis_log10_ratios([order(1, 0.3)], {"joint": JOINT}) == {"joint": 0.0}
-    loud_noise = hypothesis_log10_ratios([order(6.72, 0.1, noise=50.0)], {"joint": JOINT})
+    assert ratios_of([order(1, 0.3)], {"joint": JOINT}) == {"joint": 0.0}
+    loud_noise = ratios_of([order(6.72, 0.1, noise=50.0)], {"joint": JOINT})
     assert loud_noise["joint"] == pytest.approx(0.0, abs=1e-3)
 
 
 def test_louder_is_never_less_likely():
     ratios = [
-        hypothesis_log10_ratios([order(1, a)], {"a": {1.0: 0.9}})["a"]
+        ratios_of([order(1, a)], {"a": {1.0: 0.9}})["a"]
         for a in np.linspace(0, 0.5, 40)
     ]
     assert (np.diff(ratios) >= -1e-12).all()
@@ -56,4 +65,4 @@ def test_louder_is_never_less_likely():
 
 def test_certainty_is_refused():
     with pytest.raises(ValueError, match="between zero and one"):
-        hypothesis_log10_ratios([order(1, 0.3)], {"a": {1.0: 1.0}})
+        ratios_of([order(1, 0.3)], {"a": {1.0: 1.0}})

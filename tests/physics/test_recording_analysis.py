@@ -90,3 +90,15 @@ def test_waterfall_bins_hold_the_power_of_their_frames():
     # All power of a sine of peak 0.3 in one row; a Hann bin holds 1.5 bins of noise bandwidth.
     row = picture.amplitude[0, 2:]
     assert np.sum(row**2) / 1.5 == pytest.approx(0.3**2, rel=0.05)
+
+
+def test_a_parked_vehicle_and_scraps_of_samples_give_notes_not_crashes():
+    rng = np.random.default_rng(0)
+    for count in (16, 200, 3000):
+        for speed in (0.0, 25.0):
+            samples = Samples(
+                rng.standard_normal((2, count)), 100.0, np.zeros(1), np.array([speed]), None, 0
+            )
+            result = analyze_recording(samples, circumference_m=3.143, orders=ORDERS)
+            assert result.notes
+            assert (result.tracks == ()) == (speed == 0 or count < 3000)

@@ -1,0 +1,1 @@
+"""The walk through one case at the truck: next step, answer, new ranking; every answer is saved."""

@@ -1,0 +1,1 @@
+"""Worked cases played with the answer hidden, scored against the planner and a fixed checklist."""

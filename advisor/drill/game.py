@@ -1,0 +1,136 @@
+"""One drill as it is played: ask, inspect, name. It knows no terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from advisor.drill.choose import not_one_of
+from advisor.drill.driver import MINUTES_PER_QUESTION, WORK, Told, ask, topics, with_told
+from advisor.drill.paths import Taken, Walk, axles
+from advisor.drill.rate import as_told
+from advisor.drill.score import Named, Score, score
+from advisor.drill.world import world_of
+from advisor.errors import AdvisorError, one_of
+from advisor.model.case import Case
+from advisor.model.pack import Inspection, Pack
+from advisor.model.place import SIDES, parse_place
+from advisor.pipeline import assess
+
+
+@dataclass(frozen=True)
+class Moment:
+    """The right cause after one more thing was known: what it was, probability, rank from 1."""
+
+    after: str
+    probability: float
+    rank: int
+
+
+@dataclass
+class Drill:
+    """One worked case played with the answer hidden. seed: of results the case does not hold;
+    checklist: inspection ids in the fixed order it is compared with."""
+
+    case: Case
+    pack: Pack
+    checklist: Sequence[str]
+    seed: int = 0
+    asked: list[str] = field(default_factory=list)
+    moments: list[Moment] = field(default_factory=list)
+    named: Named | None = None
+
+    def __post_init__(self) -> None:
+        self.world = world_of(self.case, self.pack, self.seed)
+        blank = replace(as_told(self.case), answers=(), speed=None, work_done=(), title="")
+        self.walk = Walk(self.world, blank)
+        self._note("before any answer")
+
+    @property
+    def minutes(self) -> float:
+        """Minutes spent: questions and inspections."""
+        return self.walk.minutes + MINUTES_PER_QUESTION * len(self.asked)
+
+    def ask(self, topic: str) -> Told:
+        """Ask the driver about a topic. Raises AdvisorError for an unknown one."""
+        known = {key.key: key for key in topics(self.pack)}
+        word = topic.strip().lower().replace(" ", "_").replace("-", "_")
+        if word == WORK:
+            self.walk.case = replace(self.walk.case, work_done=self.case.work_done)
+            self._paid(WORK)
+            return Told((), from_case=True)
+        if word not in known:
+            raise not_one_of(topic, [*known, WORK], "topic to ask about")
+        told = ask(self.case, self.world, known[word])
+        self.walk.case = with_told(self.walk.case, told, known[word], self.case)
+        self._paid(word)
+        return told
+
+    def _paid(self, topic: str) -> None:
+        if topic not in self.asked:
+            self.asked.append(topic)
+        self._note(f"asked: {topic.replace('_', ' ')}")
+
+    def inspect(self, name: str, place: str = "") -> list[Taken]:
+        """Carry out a check, at a place or at every axle for `all`. Raises AdvisorError."""
+        kind = self._kind(name)
+        taken = []
+        for where in self._places(kind, place):
+            if any((t.id, t.place) == (kind.id, where) for t in self.walk.taken):
+                raise AdvisorError(f"{kind.name}, {where or 'vehicle'}: done already")
+            one = self.walk.do((kind.id, where))
+            self._note(f"{one.id} {one.place}: {one.shown.done.outcome}".replace("  ", " "))
+            taken.append(one)
+        return taken
+
+    def _kind(self, name: str) -> Inspection:
+        id_ = name.strip().lower().replace("_", "-").replace(" ", "-")
+        here = [
+            i.id
+            for i in self.pack.inspections.values()
+            if (not i.vehicles or self.case.vehicle.type in i.vehicles) and axles(self.world, i)
+        ]
+        if id_ not in here:
+            raise not_one_of(name, here, "check of this vehicle")
+        return self.pack.inspections[id_]
+
+    def _places(self, kind: Inspection, place: str) -> list[str]:
+        allowed = axles(self.world, kind)
+        if kind.at == "vehicle":
+            return [""]
+        if place == "all":
+            return [end for group in allowed for end in _ends(kind, group)]
+        found = parse_place(place) if place else None
+        if found is None or found.group not in allowed:
+            ways = f"{one_of(allowed)} (or a side of one), or all"
+            raise AdvisorError(f"{kind.id} needs a place: {ways}")
+        return _ends(kind, str(found))
+
+    def name(self, cause: str, place: str, confidence: float) -> Score:
+        """End the drill by naming cause, place and confidence (0 to 1). Raises AdvisorError."""
+        id_ = cause.strip().lower().replace("-", "_")
+        if id_ not in self.pack.causes:
+            raise not_one_of(cause, self.pack.causes, "cause")
+        if place and parse_place(place) is None:
+            raise AdvisorError(f'"{place}" is not a place, such as steer_left')
+        if not 0 <= confidence <= 1:
+            raise AdvisorError("say how sure you are from 0 to 100 percent")
+        self.named = Named(id_, place, confidence)
+        told, ids = as_told(self.case), self.checklist
+        return score(self.walk, len(self.asked), self.named, told, ids, MINUTES_PER_QUESTION)
+
+    def _note(self, after: str) -> None:
+        """Keep how the right cause stood."""
+        now = assess(self.walk.case, self.pack).now.cause
+        order = sorted(now, key=lambda c: (-now[c], c))
+        right = [c.id for c in self.world.causes if c.id in now]
+        best = max(right, key=lambda c: now[c])
+        self.moments.append(Moment(after, now[best], order.index(best) + 1))
+
+
+def _ends(kind: Inspection, place: str) -> list[str]:
+    """A check of a wheel end at an axle is done at both of its ends, so that it tells which."""
+    here = parse_place(place)
+    if kind.at != "wheel_end" or here is None or here.side:
+        return [place]
+    return [f"{place}_{side}" for side in SIDES]

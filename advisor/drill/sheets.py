@@ -1,0 +1,114 @@
+"""Class mode on paper: a worksheet without the answer, and the key."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+
+from advisor.drill.debrief import answer_section, picture_section, result_words, weight_section
+from advisor.drill.driver import MINUTES_PER_QUESTION, topics
+from advisor.drill.paths import (
+    Walk,
+    axles,
+    checklist_order,
+    follow,
+    in_order,
+    planned,
+    safety_first,
+)
+from advisor.drill.rate import as_told
+from advisor.drill.world import world_of
+from advisor.model.case import Case
+from advisor.model.pack import Pack
+from advisor.report import words
+from advisor.report.page import Page, Section, Table
+
+
+def sheet_number(case: Case) -> str:
+    """Ties worksheet and key together without giving the case's telling name away."""
+    return hashlib.sha256(case.id.encode()).hexdigest()[:6]
+
+
+def vehicle_words(case: Case, pack: Pack) -> str:
+    """The vehicle on one line."""
+    v = case.vehicle
+    parts = [
+        pack.vehicles[v.type].name,
+        v.tire or "",
+        f"axle ratio {v.axle_ratio:g}" if v.axle_ratio else "",
+    ]
+    parts += [f"{v.wheel.replace('_', ' ')} wheels" if v.wheel else ""]
+    return ", ".join(p for p in parts if p)
+
+
+def worksheet(case: Case, pack: Pack) -> Page:
+    """What an apprentice gets: write-up, vehicle, questions and checks to choose from, lines."""
+    told = (vehicle_words(case, pack), case.write_up or "No write-up came with it.")
+    asks = tuple((key.ask, "") for key in topics(pack))
+    rules = (
+        "Write down, in order, what you would ask and check, and why. A question costs "
+        f"{MINUTES_PER_QUESTION:g} minute; a check costs its minutes and what must be opened.",
+        "The three safety checks come first, whatever you think it is. Leaving one out fails the "
+        "sheet.",
+        "Name a cause and a place, and how sure you are in percent.",
+    )
+    lines = tuple((str(n), "", "", "") for n in range(1, 11))
+    sections = (
+        Section("The complaint", text=told),
+        Section("How it goes", items=rules),
+        Section("Questions to the driver", table=Table(("question", "answer"), asks)),
+        Section("Checks", table=_checks(case, pack)),
+        Section("Your plan", table=Table(("no.", "check and place", "why", "result"), lines)),
+        Section("Your answer", text=("Cause:", "Place:", "How sure (percent):", "Name and date:")),
+    )
+    number = sheet_number(case)
+    return Page(f"Worksheet {number}", (), sections, {"sheet": number}, (words.DEFER,))
+
+
+def _checks(case: Case, pack: Pack) -> Table:
+    world = world_of(case, pack, 0)
+    rows = []
+    for kind in pack.inspections.values():
+        if (kind.vehicles and case.vehicle.type not in kind.vehicles) or not axles(world, kind):
+            continue
+        each = {"wheel_end": " a wheel end", "axle": " an axle"}.get(kind.at, "")
+        state = pack.access[kind.access].name.lower()
+        rows.append((kind.name, f"{words.minutes(kind.minutes)}{each}", state))
+    return Table(("check", "minutes", "state of access"), tuple(rows))
+
+
+def answer_key(case: Case, pack: Pack, ids: Sequence[str], seed: int) -> Page:
+    """What the trainer gets: the answer, every result, the planner's path, the weights."""
+    world = world_of(case, pack, seed)
+    plan = follow(Walk(world, as_told(case)), planned)
+    fixed = follow(
+        Walk(world, as_told(case)), in_order([*safety_first(world), *checklist_order(world, ids)])
+    )
+    rows = [
+        (
+            pack.inspections[t.id].name,
+            words.place(t.place),
+            words.minutes(t.minutes),
+            result_words(t.shown.done.outcome, t.shown.done.values)
+            + ("" if t.shown.from_case else " *"),
+        )
+        for t in plan.taken
+    ]
+    compare = tuple(
+        f"{name}: {words.minutes(w.minutes)}, {len(w.taken)} checks, "
+        f"{w.pulled_for_nothing} wheels pulled for nothing"
+        + ("" if w.confirmed else "; it confirms nothing here")
+        for name, w in (("planner", plan), ("fixed checklist", fixed))
+    )
+    table = Table(("check", "place", "time", "result"), tuple(rows))
+    note = ("Results marked * were drawn from the rules, where the case holds none.",)
+    sections = (
+        answer_section(case, pack),
+        Section("The planner's path", text=note, items=compare, table=table),
+        weight_section(case, pack),
+        picture_section(case, pack),
+    )
+    number = sheet_number(case)
+    lead = (f"Case {case.id}: {case.title}", vehicle_words(case, pack))
+    data = {"sheet": number, "case": case.id}
+    return Page(f"Answer key {number}", lead, sections, data, (words.DEFER,))

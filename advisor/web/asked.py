@@ -1,0 +1,75 @@
+"""What a request brings, as plain text; and work done in turn, off the loop that serves."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import TypeVar
+
+import anyio.to_thread
+from starlette.datastructures import FormData, UploadFile
+from starlette.requests import Request
+from starlette.responses import Response
+
+from advisor.web.shop import Shop
+
+T = TypeVar("T")
+LONGEST = 20_000
+# more threads at once would only slow one another down: the work is arithmetic
+AT_ONCE = 2
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One request with its form read. files: content by field, with the name the browser gave."""
+
+    request: Request
+    shop: Shop
+    form: FormData = field(default_factory=FormData)
+    files: dict[str, tuple[str, bytes]] = field(default_factory=dict)
+
+    def text(self, key: str) -> str:
+        """One field, without blanks at its ends; empty where it is missing."""
+        value = self.form.get(key, "")
+        return value.strip()[:LONGEST] if isinstance(value, str) else ""
+
+    def texts(self, key: str) -> list[str]:
+        """Every value of a field that may come several times."""
+        return [v.strip()[:LONGEST] for v in self.form.getlist(key) if isinstance(v, str)]
+
+    def query(self, key: str) -> str:
+        """One value behind the question mark of the address."""
+        return self.request.query_params.get(key, "").strip()[:LONGEST]
+
+    @property
+    def id(self) -> str:
+        """The case the address names."""
+        return str(self.request.path_params.get("id", ""))
+
+
+Page = Callable[[Asked], Response]
+
+
+def in_turn(work: Page) -> Callable[[Request], object]:
+    """A handler that reads the form, then does the work in a thread."""
+
+    @functools.wraps(work)
+    async def handle(request: Request) -> Response:
+        shop = request.app.state.shop
+        if request.method != "POST":
+            return await done(request, work, Asked(request, shop))
+        async with request.form(max_files=50, max_fields=2000) as form:
+            files = {}
+            for key, value in form.multi_items():
+                if isinstance(value, UploadFile) and value.filename:
+                    files[key] = (value.filename, await value.read())
+            return await done(request, work, Asked(request, shop, form, files))
+
+    return handle
+
+
+async def done(request: Request, work: Callable[..., T], *given: object) -> T:
+    """Do work in a thread, as soon as it is its turn."""
+    limiter = request.app.state.turns
+    return await anyio.to_thread.run_sync(functools.partial(work, *given), limiter=limiter)

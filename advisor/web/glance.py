@@ -1,0 +1,118 @@
+"""A case at a glance while it is being told: verdict, first causes, what to ask next.
+
+It leaves out what a tech at the truck does not wait for (why, the whole plan): those have pages
+of their own.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from advisor.bench.record import read_record
+from advisor.compose import caution_notes, marks_of, ranked_causes, vehicle_note
+from advisor.compose_notes import diagram
+from advisor.errors import ClashingEvidence
+from advisor.evidence.network import groups_of
+from advisor.intake.case_file import case_from
+from advisor.intake.merge_write_up import merge_write_up
+from advisor.model.case import Answer, Case
+from advisor.model.diagnosis import (
+    CautionNote,
+    Diagram,
+    Marked,
+    Question,
+    RankedCause,
+    Safety,
+    VehicleNote,
+)
+from advisor.model.pack import Pack
+from advisor.pipeline import assess, safety_of
+from advisor.plan.questions import questions
+from advisor.report import words
+from advisor.web.folder import CaseFile
+from advisor.web.shop import Shop
+from advisor.yaml_marks import parse
+
+MOST_QUESTIONS = 3
+CAUSES = 6
+
+
+@dataclass(frozen=True)
+class Row:
+    """An answer as it is listed. state: yes or no; mine: answered, not read from the text; was: as
+    it stands in the file, to be sent back with a change."""
+
+    symptom: str
+    says: str
+    state: str
+    place: str
+    mine: bool
+    was: str
+
+
+@dataclass(frozen=True)
+class Glance:
+    """What the page shows of an open case. clash: answers that cannot all be true, when nothing
+    can be ranked; more: other questions, by their words."""
+
+    file: CaseFile
+    case: Case
+    vehicle: VehicleNote | None
+    spans: tuple[Marked, ...]
+    rows: tuple[Row, ...]
+    questions: tuple[Question, ...]
+    names: dict[str, str]
+    safety: Safety | None = None
+    causes: tuple[RankedCause, ...] = ()
+    diagram: Diagram | None = None
+    cautions: tuple[CautionNote, ...] = ()
+    clash: tuple[str, ...] = ()
+
+    @property
+    def version(self) -> str:
+        """Of the file that is shown."""
+        return self.file.version
+
+
+def glance(file: CaseFile, shop: Shop) -> Glance:
+    """The case at a glance. Raises InputProblems when the file does not read."""
+    pack = shop.pack
+    document = parse(file.text, str(file.path))
+    case = case_from(document, pack)
+    names = {c.id: c.name for c in pack.causes.values()}
+    try:
+        assessed = assess(case, pack)
+    except ClashingEvidence as error:
+        read = merge_write_up(case, pack)
+        rows = _rows(read, case, pack)
+        return Glance(file, read, None, tuple(marks_of(read)), rows, (), names, clash=error.clashing)
+    put = read_record(document, pack, groups_of(pack, case.vehicle)).asked()
+    asked = [q for q in questions(pack, assessed) if q.symptom not in put]
+    safety = safety_of(assessed)
+    return Glance(
+        file=file,
+        case=assessed.case,
+        vehicle=vehicle_note(assessed),
+        spans=tuple(marks_of(assessed.case)),
+        rows=_rows(assessed.case, case, pack),
+        questions=tuple(asked[:MOST_QUESTIONS]),
+        names=names,
+        safety=safety,
+        causes=tuple(ranked_causes(assessed, ())[:CAUSES]),
+        diagram=diagram(assessed),
+        cautions=tuple(caution_notes(pack, (c for f in safety.findings for c in f.cautions))),
+    )
+
+
+def _rows(read: Case, case: Case, pack: Pack) -> tuple[Row, ...]:
+    """Yes before no, what the text said after what was answered."""
+    own = {(a.symptom, a.state, a.place) for a in case.answers}
+    made = [_row(a, (a.symptom, a.state, a.place) in own, pack) for a in read.answers]
+    return tuple(sorted(made, key=lambda r: (not r.mine, r.state != "yes", r.says)))
+
+
+def _row(answer: Answer, mine: bool, pack: Pack) -> Row:
+    place = words.place(str(answer.place)) if answer.place else ""
+    name = pack.symptoms[answer.symptom].name
+    was = str(answer.place) if answer.place else answer.state
+    return Row(answer.symptom, name, answer.state, place, mine, was)

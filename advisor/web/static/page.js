@@ -1,0 +1,92 @@
+// Small comforts; every form works without them.
+"use strict";
+(() => {
+  const HEAD = { "X-Part": "1" };
+  const byId = (id) => document.getElementById(id);
+
+  const put = (into, html) => {
+    into.innerHTML = html;
+    const told = into.querySelector("[data-focus]");
+    if (told) told.focus({ preventScroll: false });
+  };
+
+  const fail = (into, text) => {
+    let box = into.querySelector(".said");
+    if (!box) { box = document.createElement("p"); box.className = "said"; box.setAttribute("role", "alert"); into.prepend(box); }
+    box.textContent = text;
+    box.scrollIntoView({ block: "center" });
+  };
+
+  // A form with data-into sends itself and puts the reply into that part of the page.
+  document.addEventListener("submit", async (event) => {
+    const form = event.target;
+    const into = form.dataset.into && byId(form.dataset.into);
+    if (!into) return;
+    event.preventDefault();
+    if (into.dataset.busy) return;
+    into.dataset.busy = "1";
+    into.setAttribute("aria-busy", "true");
+    const data = new FormData(form, event.submitter);
+    const body = form.enctype === "multipart/form-data" ? data : new URLSearchParams(data);
+    try {
+      const reply = await fetch(form.action, { method: "POST", body, headers: HEAD });
+      if (reply.redirected) { location.assign(reply.url); return; }
+      const text = await reply.text();
+      if (reply.status >= 500) fail(into, "Not saved: something went wrong. Please try again.");
+      else put(into, text);
+    } catch {
+      fail(into, "Not saved: no connection. Your answer is still on this page; press it again.");
+    } finally {
+      delete into.dataset.busy;
+      into.removeAttribute("aria-busy");
+    }
+  });
+
+  // A form with data-live shows what its fields say while they are filled in.
+  const live = (form) => {
+    const into = byId(form.dataset.liveInto);
+    let timer = 0, latest = 0;
+    form.addEventListener("input", () => {
+      clearTimeout(timer);
+      timer = setTimeout(async () => {
+        const mine = ++latest;
+        try {
+          const body = new URLSearchParams(new FormData(form));
+          const reply = await fetch(form.dataset.live, { method: "POST", body, headers: HEAD });
+          const text = await reply.text();
+          if (mine === latest && reply.ok) into.innerHTML = text;
+        } catch { /* the button still works */ }
+      }, 350);
+    });
+  };
+  document.querySelectorAll("form[data-live]").forEach(live);
+
+  // Enter in the clock face goes on to the next position instead of sending the form.
+  document.querySelectorAll(".clock input").forEach((field, n, all) => {
+    field.addEventListener("keydown", (event) => {
+      if (event.key !== "Enter") return;
+      event.preventDefault();
+      (all[n + 1] || field.form.querySelector("button.main")).focus();
+    });
+  });
+
+  // A file may be dropped on its form.
+  document.querySelectorAll(".drop").forEach((box) => {
+    const field = box.querySelector("input[type=file]");
+    const over = (event) => { event.preventDefault(); box.classList.add("over"); };
+    box.addEventListener("dragenter", over);
+    box.addEventListener("dragover", over);
+    box.addEventListener("dragleave", () => box.classList.remove("over"));
+    box.addEventListener("drop", (event) => {
+      event.preventDefault();
+      box.classList.remove("over");
+      if (event.dataTransfer.files.length) field.files = event.dataTransfer.files;
+    });
+  });
+
+  document.querySelectorAll("[data-print]").forEach((button) => {
+    button.hidden = false;
+    button.addEventListener("click", () => window.print());
+  });
+  document.documentElement.dataset.script = "on";
+})();

@@ -1,0 +1,1 @@
+"""Measurements, run by hand; not collected by the tests."""

@@ -1,0 +1,1 @@
+"""Tests of the physics, against published values, scipy and simulation."""
