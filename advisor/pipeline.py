@@ -96,7 +96,7 @@ def rank(
     )
     safety = safety_of(assessed)
     plan = planner_of(assessed, safety, opened).plan()
-    asked = questions(pack, assessed)
+    asked = questions(pack, assessed, may_drive=safety.level != "stop")
     stop = stop_rule(pack, assessed.now.cause, assessed.findings, plan)
     fit = fit_of(assessed, weighed)
     made = compose(assessed, weighed, families, safety, plan, asked, stop, fit)

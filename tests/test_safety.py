@@ -310,3 +310,16 @@ def test_heavy_wheels_have_no_legal_runout_limit(pack):
             assert limit.id == "light-vehicle-rim-runout"
             assert "10,000 lb" in limit.applies_to
             assert not set(limit.vehicles) - {"heavy_pickup_or_van", "car"}
+
+
+@pytest.mark.parametrize("said", [s for s, (level, _) in TRIGGERS.items() if level == "stop"])
+def test_under_a_stop_finding_nobody_is_asked_to_try_something_on_the_road(pack, said):
+    asked = [q.symptom for q in diagnose(pack, said + ", sensation: vibration").questions]
+    assert asked
+    assert not [symptom for symptom in asked if symptom.startswith("drive_test.")]
+
+
+def test_otherwise_drive_tests_are_asked_for(diagnoses):
+    """So that the test above can fail."""
+    asked = {q.symptom for d in diagnoses.values() for q in d.questions}
+    assert any(symptom.startswith("drive_test.") for symptom in asked)

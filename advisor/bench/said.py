@@ -13,9 +13,11 @@ from advisor.model.pack import Inspection
 from advisor.model.place import DUALS, GROUPS, SIDES, Place, parse_place
 from advisor.physics.units import KG_PER_OZ, M_PER_IN
 
-Word = Literal["found", "clear", "yes", "no", "skip", "ready", "back", "why", "stop", "more",
-               "lowered", "help"]  # fmt: skip
-COMMANDS = ("ready", "back", "why", "stop", "more", "lowered", "help", "skip")
+Word = Literal[
+    "found", "clear", "yes", "no", "skip", "ready", "back", "why", "cautions", "stop", "more",
+    "lowered", "help",
+]  # fmt: skip
+COMMANDS = ("ready", "back", "why", "cautions", "stop", "more", "lowered", "help", "skip")
 SKIPS = {
     "cannot": "cannot", "can't": "cannot", "cant": "cannot", "can": "cannot",
     "will_not": "will_not", "won't": "will_not", "wont": "will_not", "will": "will_not",

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 
 from advisor.bench.step import Remedy, Step
-from advisor.model.diagnosis import Outlook, PlannedInspection
+from advisor.model.diagnosis import CautionNote, Outlook, PlannedInspection
 from advisor.model.pack import Pack
 from advisor.model.place import DUALS
 from advisor.model.place import SIDES as ENDS
@@ -17,16 +17,17 @@ LEADS = 3
 SIDES = (*ENDS, *DUALS)
 
 
-def step_lines(step: Step, pack: Pack, told: Collection[str] = ()) -> list[str]:
-    """All of a step that a front end on a terminal shows.
+def step_lines(step: Step, pack: Pack) -> list[str]:
+    """A step for a terminal of 24 lines: what it takes and what to mind, then how it is done.
 
-    told: cautions shown in full a moment ago; of those the first sentence is enough.
+    Cautions stand as the act in one line; `cautions` gives them in full.
     """
-    lines = [*banner(step), ""]
+    at_work = step.inspection is not None and not step.confirm and step.safety.level != "stop"
+    lines = ["", *([] if at_work else banner(step))]
     if step.kind == "question":
         return lines + _question(step)
     if step.inspection is not None:
-        return lines + _inspection(step, step.inspection, pack, told)
+        return lines + _inspection(step, step.inspection, pack)
     return lines + _end(step)
 
 
@@ -51,18 +52,25 @@ def _question(step: Step) -> list[str]:
     return [*lines, "Answer: yes, no, skip, back, why, stop, help"]
 
 
-def _inspection(
-    step: Step, planned: PlannedInspection, pack: Pack, told: Collection[str]
-) -> list[str]:
-    where = "every axle" if planned.place == "all" else words.place(planned.place)
+def title(step: Step) -> str:
+    """'3 Hub heat, every axle': what an answer at the prompt is about."""
+    if step.inspection is None:
+        return str(step.number)
+    place = step.inspection.place
+    where = "every axle" if place == "all" else words.place(place)
+    return f"{step.number} {step.inspection.name}, {where}"
+
+
+def _inspection(step: Step, planned: PlannedInspection, pack: Pack) -> list[str]:
+    number, _, name = title(step).partition(" ")
     head = "SAFETY: " if step.kind == "safety" else ""
-    lines = wrap(f"STEP {step.number}  {head}{planned.name}, {where}", WIDTH)
+    lines = wrap(f"STEP {number} {head}{name}", WIDTH)
     if step.confirm:
-        return lines + _before(step, planned, told)
+        return lines + _before(step, planned)
     for n, how in enumerate(planned.how, 1):
         lines += wrap(how, WIDTH, f"  {n}. ")
     for note in planned.limit:
-        lines += labeled("limit  ", f"{words.limit(note)} ({words.seen(note.seen)})", WIDTH, "  ")
+        lines += labeled("limit  ", f"{words.limit(note)} ({note.seen})", WIDTH, "  ")
     for tell in planned.tells:
         lines += wrap(_tell(tell, pack), WIDTH, "  ", "         ")
     ends = pack.inspections[planned.id].at == "wheel_end"
@@ -71,11 +79,11 @@ def _inspection(
     for field in planned.fields:
         lines += labeled("reading", field, WIDTH, "  ")
     found = "found left" if planned.place and not planned.place.endswith(SIDES) else "found"
-    answers = f"Answer: {found}, clear{reading}, skip, back, why, stop, help"
+    answers = f"Answer: {found}, clear{reading}, skip, back, why, cautions, stop, help"
     return lines + wrap(answers, WIDTH)
 
 
-def _before(step: Step, planned: PlannedInspection, told: Collection[str]) -> list[str]:
+def _before(step: Step, planned: PlannedInspection) -> list[str]:
     """What it takes and what to mind, before anything is lifted or taken off."""
     time = words.minutes(planned.minutes_with_access)
     if planned.opens:
@@ -87,11 +95,15 @@ def _before(step: Step, planned: PlannedInspection, told: Collection[str]) -> li
     lines += labeled("close  ", "; ".join(step.closes), WIDTH, "  ")
     if any(name.startswith("On the road") for name in planned.opens) and step.open_now:
         lines += labeled("first  ", "let it down on its wheels before it moves", WIDTH, "  ")
-    for note in step.cautions:
-        text = words.first_sentence(note.text) if note.id in told else note.text
-        lines += wrap(text, WIDTH, "  ! ")
+    lines += _cautions(step.cautions)
     lines += leads(step)
-    return [*lines, 'Say "ready" when all of that is in place; or skip, back, why, stop, help']
+    says = 'Say "ready" when all of that is in place; or cautions (in full), skip, back, why, stop'
+    return lines + wrap(says, WIDTH)
+
+
+def _cautions(notes: Sequence[CautionNote]) -> list[str]:
+    """The act of each caution; where there is none, the whole caution."""
+    return [line for note in notes for line in wrap(note.short or note.text, WIDTH, "  ! ")]
 
 
 def _tell(tell: Outlook, pack: Pack) -> str:
@@ -118,8 +130,9 @@ def _end(step: Step) -> list[str]:
         lines += leads(step, 5)
         return [*lines, "Answer: stop, back, why; close if the cause is known now"]
     lines = [text for remedy in step.remedies for text in _remedy(remedy)]
+    lines += labeled("now    ", "; ".join(step.open_now), WIDTH, "  ")
     lines += wrap(words.DEFER, WIDTH)
-    return [*lines, "Answer: close, more (look for a second cause), back, why, stop"]
+    return [*lines, "Answer: close, more (a second cause?), cautions (in full), back, why, stop"]
 
 
 def _remedy(remedy: Remedy) -> list[str]:
@@ -129,8 +142,7 @@ def _remedy(remedy: Remedy) -> list[str]:
     if remedy.danger != "none":
         urgent = "Do not drive it" if remedy.danger == "stop" else "It does not go back to work"
         lines += wrap(f"{urgent} until it is put right. {remedy.danger_because}", WIDTH, "! ")
-    for note in remedy.cautions:
-        lines += wrap(note.text, WIDTH, "  ! ")
+    lines += _cautions(remedy.cautions)
     for n, done in enumerate(remedy.steps, 1):
         lines += wrap(done, WIDTH, f"  {n}. ")
     lines += labeled("needs  ", remedy.needs, WIDTH, "  ")

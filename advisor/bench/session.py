@@ -94,6 +94,8 @@ class BenchSession:
             return Reply(help_lines(self._step))
         if said.word == "why":
             return Reply(tuple(why(self._look, self._step)))
+        if said.word == "cautions":
+            return Reply(cautions_in_full(self._step))
         if said.word == "back":
             return self._back()
         if said.word == "lowered":
@@ -246,6 +248,13 @@ class BenchSession:
         return Reply(tuple(changed(before, self._look)), changed=True)
 
 
+def cautions_in_full(step: Step) -> tuple[str, ...]:
+    """The cautions of a step, or of the remedies at the end, each in full."""
+    notes = [*step.cautions, *(note for r in step.remedies for note in r.cautions)]
+    texts = tuple(dict.fromkeys(note.text for note in notes))
+    return texts or ("This step has no cautions of its own.",)
+
+
 def _names(entry: object) -> set[str]:
     """The id of an inspection entry, or the symptoms an answer names."""
     if not isinstance(entry, dict):
@@ -274,4 +283,8 @@ def help_lines(step: Step) -> tuple[str, ...]:
             "lowered: the vehicle was let down meanwhile",
         ),
     )
-    return (*often, "back: take the last answer back; why: what speaks for it; stop: go on later")
+    return (
+        *often,
+        "back: take the last answer back; why: what speaks for it; cautions: in full",
+        "stop: go on later; every answer is saved already",
+    )

@@ -70,7 +70,6 @@ class _Walk:
         self.date = datetime.date.today().isoformat() if dated else ""
         self.bold = not plain and sys.stdout.isatty()
         self.cases = cases
-        self.told: set[str] = set()  # cautions shown in full since this run began
         self.session = self._open()
 
     def _open(self) -> BenchSession:
@@ -81,13 +80,18 @@ class _Walk:
     def run(self) -> None:
         """Show a step, take an answer, save, until there is an end."""
         self._show_step()
-        while (line := self.answers.next()) is not None:
+        while (line := self.answers.next(self._prompt())) is not None:
             try:
                 if self._take(line):
                     return
             except AdvisorError as error:
                 self.answers.refuse(error)
         sys.stdout.write("No more answers; every one so far is in the case file.\n")
+
+    def _prompt(self) -> str:
+        from advisor.bench.screen import title
+
+        return f"[{title(self.session.step)}] > "
 
     def _take(self, line: str) -> bool:
         """Act on one line; True when the walk is over."""
@@ -147,9 +151,7 @@ class _Walk:
     def _show_step(self) -> None:
         from advisor.bench.screen import step_lines
 
-        lines = step_lines(self.session.step, self.pack, self.told)
-        if not self.session.step.confirm:
-            self.told |= {note.id for note in self.session.step.cautions}
+        lines = step_lines(self.session.step, self.pack)
         for text in lines:
             loud = self.bold and text.startswith(("STEP", "!", "CONFIRMED", "NOT SETTLED"))
             sys.stdout.write(f"\x1b[1m{text}\x1b[0m\n" if loud else f"{text}\n")

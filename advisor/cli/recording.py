@@ -44,12 +44,11 @@ def recording(
     rules: RulesOption = None,
 ) -> None:
     """Read a road recording: which order or fixed frequency shakes, and how bad it is."""
-    from advisor.evidence.recordings import drive_findings
     from advisor.intake.recording_columns import Columns
-    from advisor.intake.recording_drive import Said, read_drive, said_units
+    from advisor.intake.recording_drive import Said, said_units
     from advisor.orders import named_vehicle
-    from advisor.report.page import render_page
-    from advisor.report.recording import recording_page
+    from advisor.recordings.sheet import recording_sheet
+    from advisor.report.recording import render_recording
 
     pack = load_pack(rules)
     named = named_vehicle(
@@ -67,5 +66,5 @@ def recording(
     )
     log = Columns(speed_unit=speed_unit)
     said = Said(columns, speed, speed_file, log, full_scale, rpm)
-    found = drive_findings(read_drive(file, said), named, pack)
-    show(render_page(recording_page(found, pack), str(chosen(format, output))), output)
+    sheet = recording_sheet(file, said, named, pack)
+    show(render_recording(sheet, str(chosen(format, output))), output)

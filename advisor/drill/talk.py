@@ -20,7 +20,7 @@ from advisor.report.lines import columns, wrap
 WIDTH = 80
 HELP = (
     "ask TOPIC        what the driver says about it (topics lists them)",
-    "do CHECK PLACE   carry out a check (checks lists them); PLACE: steer, drive_left, all",
+    "do CHECK PLACE   carry out a check (checks lists them) at steer, drive_left, all",
     "topics, checks, causes, known: lists",
     "name CAUSE PLACE PERCENT   end: what it is, where (- for nowhere), how sure",
     "stop             end without a score",

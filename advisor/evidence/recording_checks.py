@@ -16,6 +16,7 @@ CHECKS = {
     "engine": "road-recording-engine-order",
 }
 FIXED = "road-recording-fixed-frequency"
+SAYS_NOTHING = 0.01
 
 
 def not_counted(
@@ -84,6 +85,8 @@ def soft_findings(
         not_there = anyway * stands_out + (1 - anyway) * (1 - stands_out)
         power = 1.0 if stands_out >= 0.5 else weak
         ratio = (there / not_there) ** power
+        if abs(ratio - 1) < SAYS_NOTHING:
+            continue
         # Only the ratio counts; given so that both add up to one.
         lambda1 = round(ratio / (1 + ratio), 6)
         made.append(SoftFinding(f"found.{check}", lambda1, round(1 - lambda1, 6), None, words))

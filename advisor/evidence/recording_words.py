@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from advisor.evidence.recording_checks import strength_words
 from advisor.model.recording import Drive, DriveFindings, Line, SteadyLine
@@ -120,9 +121,7 @@ def with_error(value: float, sd: float) -> str:
 
 def line_words(line: Line, unit: str) -> str:
     """One line looked for, in a sentence."""
-    hz = f"{line.hz_low:.1f} Hz"
-    if line.hz_high - line.hz_low >= 0.1:
-        hz = f"{line.hz_low:.1f} to {line.hz_high:.1f} Hz"
+    hz = f"{hz_range(line.hz_low, line.hz_high)} Hz"
     size = amplitude(line.amplitude, line.amplitude_sd, unit)
     strength = f"{verdict_on(line)} ({strength_words(line)})"
     return f"{line.sought.name}, {hz}: {size} on {line.axis}, {strength}."
@@ -135,7 +134,7 @@ def verdict_on(line: Line) -> str:
     if line.passes_hz is not None:
         return f"passes {line.passes_hz:.1f} Hz, not told apart there"
     if line.with_:
-        return f"not told from {' and '.join(line.with_)}"
+        return f"not told from {listing(line.with_)}"
     if line.stands_out >= 0.5:
         return "stands out"
     if line.stands_out >= 0.2:
@@ -149,3 +148,16 @@ def steady_words(line: SteadyLine, unit: str) -> str:
     name = " or ".join(line.may_be) or "none of the lines looked for"
     size = amplitude(line.amplitude, line.amplitude_sd, unit)
     return f"{with_error(line.hz, line.hz_sd)} Hz, {size} on {line.axis}: {name}."
+
+
+def hz_range(low: float, high: float) -> str:
+    """'5.8 to 10.1', or one figure when both ends look the same."""
+    a, b = f"{low:.1f}", f"{high:.1f}"
+    return a if a == b else f"{a} to {b}"
+
+
+def listing(items: Sequence[str], last: str = "and") -> str:
+    """'a', 'a and b', 'a, b and c'."""
+    if len(items) < 2:
+        return "".join(items)
+    return f"{', '.join(items[:-1])} {last} {items[-1]}"

@@ -17,6 +17,7 @@ from advisor.model.network import Array, Finding, Network, Posterior
 
 IMPOSSIBLE = 1e-290
 DECIBAN_CAP = 60.0
+ROUGH = 1e-6  # a bound; what is shown is rounded to a hundredth of a deciban
 MOST_FINDINGS_COVERED = 18
 
 
@@ -78,7 +79,7 @@ def infer_families(
 ) -> dict[str, float]:
     """Probability that some cause of each family is present."""
     problem = pose(network, temper(findings, b))
-    scored, _ = _score(problem, grouping.family_runs, WORST_CANCELLATION)
+    scored, _ = _score(problem, grouping.family_runs, ROUGH)
     any_of = np.clip(1 - scored.none_of / scored.likelihood, 0.0, 1.0)
     return dict(zip(grouping.families, map(float, any_of), strict=True))
 
@@ -122,7 +123,7 @@ def weigh(
         if head.implied:
             continue
         rest = [f for f in findings if f.key != head.key and f.from_symptom != head.key]
-        without = infer(network, rest, grouping, b, precision=1e-7)
+        without = infer(network, rest, grouping, b, ROUGH)
         gains = {c: decibans(full.cause[c], without.cause[c]) for c in full.cause}
         weighed.append(Weighed(head, gains, first_cause(without), without.log10_likelihood))
     return weighed

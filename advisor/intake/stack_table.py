@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import io
 from collections.abc import Iterator, Mapping, Sequence
 
 from advisor.errors import AdvisorError
@@ -35,7 +36,7 @@ def read_table(
     columns = match_columns(headings, asked, known, name, head[0])
     rows: list[StackRow] = []
     rejects: list[Reject] = []
-    for line, record in _records(lines, rejects):
+    for line, record in _records(lines, delimiter, rejects):
         row = _row(line, record, delimiter, columns, len(headings))
         if isinstance(row, Reject):
             rejects.append(row)
@@ -54,21 +55,31 @@ def delimiter_of(heading: str, known: Sequence[StackColumn]) -> str:
     """The delimiter under which most headings have a known name, then that gives most columns."""
 
     def score(delimiter: str) -> tuple[int, int]:
-        cells = _cells(heading, delimiter)
+        try:
+            cells = _cells(heading, delimiter)
+        except csv.Error:
+            return 0, 0
         return recognized(cells, known), len(cells)
 
     return max(DELIMITERS, key=score)
 
 
 def _cells(record: str, delimiter: str) -> list[str]:
+    return next(csv.reader(io.StringIO(record, newline=""), delimiter=delimiter), [])
+
+
+def _is_open(record: str, delimiter: str) -> bool:
+    """Whether a quoted cell runs on beyond the record; a stray quote inside a cell does not."""
     try:
-        return next(csv.reader(record.split("\n"), delimiter=delimiter), [])
-    except csv.Error:
-        return []
+        for _ in csv.reader(io.StringIO(record, newline=""), delimiter=delimiter, strict=True):
+            pass
+    except csv.Error as error:
+        return "unexpected end of data" in str(error)
+    return False
 
 
 def _records(
-    lines: Iterator[tuple[int, str]], rejects: list[Reject]
+    lines: Iterator[tuple[int, str]], delimiter: str, rejects: list[Reject]
 ) -> Iterator[tuple[int, str]]:
     """Lines joined where a quoted cell runs on; (first line, text)."""
     ahead: list[tuple[int, str]] = []
@@ -78,26 +89,33 @@ def _records(
         if not held:
             return
         number = 1
-        while sum(text.count('"') for _, text in held[:number]) % 2 and number <= LONGEST_RECORD:
+        while '"' in held[0][1] and _is_open(_joined(held[:number]), delimiter):
             if number == len(held):
-                following = next(lines, None)
+                following = next(lines, None) if number < LONGEST_RECORD else None
                 if following is None:
                     break
                 held.append(following)
             number += 1
-        record, ahead = held[:number], held[number:]
-        if sum(text.count('"') for _, text in record) % 2:
-            line, text = record[0]
-            rejects.append(Reject(line, "a quote is opened and not closed", text))
-            ahead = record[1:] + ahead
-        elif any(text.strip() for _, text in record):
-            yield record[0][0], "\n".join(text for _, text in record)
+        else:
+            ahead = held[number:]
+            if any(text.strip() for _, text in held[:number]):
+                yield held[0][0], _joined(held[:number])
+            continue
+        rejects.append(Reject(held[0][0], "a quote is opened and not closed", held[0][1]))
+        ahead = held[1:]
+
+
+def _joined(held: Sequence[tuple[int, str]]) -> str:
+    return "\n".join(text for _, text in held)
 
 
 def _row(
     line: int, record: str, delimiter: str, columns: Mapping[str, int], width: int
 ) -> StackRow | Reject:
-    cells = _cells(record, delimiter)
+    try:
+        cells = _cells(record, delimiter)
+    except csv.Error as error:
+        return Reject(line, f"not a line of a table: {error}", record)
     if not any(cell.strip() for cell in cells):
         return Reject(line, "no cell holds anything", record)
     if len(cells) > width and any(cell.strip() for cell in cells[width:]):

@@ -110,7 +110,9 @@ def _of_something_else(sheet: Sheet, hit: Hit) -> bool:
     """The air conditioner vibrates, it shakes at idle: not a rolling vibration."""
     sentence = sheet.stretch(sheet.sentence, hit.start)
     clause = sheet.stretch(sheet.clause, hit.start)
-    first = max(clause[0], hit.start - SUBJECT_BEFORE)
+    joined = hit.start == clause[0] + 1 and sheet.words[clause[0]] == "and"
+    begin = sentence[0] if joined else clause[0]  # "the blower whines and shakes"
+    first = max(begin, hit.start - SUBJECT_BEFORE)
     subject = sheet.last_in("accessory", first, hit.start)
     if subject is not None and hit.start - subject.end <= 1:
         return not sheet.any_of(("felt",), clause[0], subject.start)

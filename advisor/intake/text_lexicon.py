@@ -105,14 +105,16 @@ class Lexicon:
             if node is None:
                 continue
             at = start + 1
-            best = [(layer, at, senses) for layer, senses in node[1]]
-            while node[0] and at < last:
-                node = node[0].get(words[at])
+            after, here = node
+            best = [(layer, at, senses) for layer, senses in here] if here else []
+            while after and at < last:
+                node = after.get(words[at])
                 if node is None:
                     break
                 at += 1
-                if node[1]:
-                    best += [(layer, at, senses) for layer, senses in node[1]]
+                after, here = node
+                for layer, senses in here:
+                    best.append((layer, at, senses))
             # the longest come last; once a layer's word is taken, shorter ones find it taken
             for layer, end, senses in reversed(best):
                 if start >= free[layer]:

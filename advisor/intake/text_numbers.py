@@ -159,9 +159,9 @@ def _may_be_bare(sheet: Sheet, first: _Number, last: _Number) -> bool:
 def _has_cue(sheet: Sheet, number: _Number, before: Speed | None) -> bool:
     """A word before or after a bare number that speeds are named with, or a list of speeds."""
     at = number.start
-    if before is not None and before.end < at <= before.end + 2:
-        if all(word in LISTED for word in sheet.words[before.end : at]):
-            return True
+    listed = before is not None and before.end < at <= before.end + 2
+    if listed and all(word in LISTED for word in sheet.words[before.end : at]):
+        return True
     near = ("at", "above", "below", "between", "until")
     if sheet.any_of(near, max(0, at - 2), at):
         return True
@@ -207,7 +207,10 @@ def _shaped(
 
 def _open_end(sheet: Sheet, kind: str, start: int, end: int) -> Hit | None:
     """ "and up", "+", "or less" after the number, or between it and its unit."""
-    return sheet.first_in(kind, end, end + 1) or sheet.first_in(kind, start + 1, end)
+    hit = sheet.first_in(kind, end, end + 1) or sheet.first_in(kind, start + 1, end)
+    if hit is not None and hit.value == "from":  # "from 40 on", but not "60 on the highway"
+        return hit if sheet.last_in("between", start - 2, start) is not None else None
+    return hit
 
 
 def _adjoins(sheet: Sheet, start: int, end: int) -> bool:

@@ -60,7 +60,11 @@ def _close(sheet: Sheet, first: Hit, second: Hit, within: int) -> bool:
     stretch = sheet.segment if first.kind == "action" else sheet.sentence
     if stretch[early.start] != stretch[late.start]:
         return False
-    return first.kind != "action" or not _other_work(sheet, early.end, late.start)
+    if first.kind != "action":
+        return True
+    if first.flag == "weak" and early is second and early.end < late.start:
+        return False  # "new shocks" or "shocks new", but not "the shocks are new"
+    return not _other_work(sheet, early.end, late.start)
 
 
 def _other_work(sheet: Sheet, start: int, end: int) -> bool:

@@ -21,10 +21,11 @@ class Sheet:
     stop, segments also at a contrast ("but"), clauses also at a comma and at joining words.
     """
 
-    __slots__ = ("clause", "hits", "segment", "sentence", "spans", "text", "words")
+    __slots__ = ("_telling", "clause", "hits", "segment", "sentence", "spans", "text", "words")
 
     def __init__(self, text: str, lexicon: Lexicon):
         self.text = text
+        self._telling: list[int] | None = None
         raw, self.spans = tokens_of(text)
         spelling = lexicon.spelling
         self.words = list(map(spelling.__getitem__, raw))
@@ -115,6 +116,18 @@ class Sheet:
     def any_of(self, kinds: Iterable[str], start: int, end: int) -> bool:
         """True when a hit of one of the kinds starts in words[start:end]."""
         return any(self.first_in(kind, start, end) is not None for kind in kinds)
+
+    def told_between(self, start: int, end: int) -> int:
+        """How many sentences further words[end] stands than words[start]; those that say nothing
+        known don't count."""
+        first, last = self.sentence[start], self.sentence[end]
+        if last - first < 2:
+            return last - first
+        if self._telling is None:
+            telling = {self.sentence[hit.start] for hits in self.hits.values() for hit in hits}
+            self._telling = sorted(telling)
+        between = bisect_left(self._telling, last) - bisect_left(self._telling, first + 1)
+        return 1 + between
 
     def stretch(self, numbers: list[int], at: int) -> tuple[int, int]:
         """(start, end) of the sentence, segment or clause that words[at] belongs to."""

@@ -159,11 +159,12 @@ def _preceding(sheet: Sheet, hit: Hit, found: list[Job]) -> list[Job]:
     if not at:
         return []
     last = found[at - 1]
-    if sheet.sentence[hit.start] - sheet.sentence[last.start] > RESULT_SENTENCES:
+    reach = RESULT_SENTENCES if hit.value == "no_change" else 1
+    if sheet.told_between(last.start, hit.start) > reach:
         return []
     group = [last]
     for job in reversed(found[max(0, at - 1 - LONGEST_LIST) : at - 1]):
-        apart = sheet.sentence[group[-1].start] - sheet.sentence[job.start]
+        apart = sheet.told_between(job.start, group[-1].start)
         if job.results or apart > (1 if hit.value == "no_change" else 0):
             break
         group.append(job)

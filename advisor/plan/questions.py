@@ -13,14 +13,20 @@ from advisor.plan.assess import Assess
 
 SHORTLIST = 14
 LEAST_BITS = 0.005
+DRIVE_TESTS = "drive_test"  # the key whose answers are tried on the road
 
 
 def questions(
-    pack: Pack, assess: Assess, most: int = 8, shortlist: int = SHORTLIST
+    pack: Pack,
+    assess: Assess,
+    most: int = 8,
+    shortlist: int = SHORTLIST,
+    may_drive: bool = True,
 ) -> list[Question]:
     """Unanswered questions by the expected drop in uncertainty about the causes, in bits.
 
-    shortlist: how many that look promising are worked out.
+    shortlist: how many that look promising are worked out; may_drive: False under a stop finding,
+    when nobody is asked what only a drive could answer.
     """
     answered = {f.symptom for f in assess.findings if not f.implied}
     closed = {
@@ -33,6 +39,7 @@ def questions(
         s
         for s in pack.symptoms.values()
         if s.ask and s.observable == "driver" and s.id not in answered and s.key not in closed
+        if may_drive or s.key != DRIVE_TESTS
     ]
     if not open_:
         return []

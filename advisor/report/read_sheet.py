@@ -5,14 +5,12 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from advisor.model.case import Answer
 from advisor.model.diagnosis import Marked
 from advisor.model.pack import Pack
 from advisor.model.read import ReadWriteUp
 from advisor.report import spans, words
 from advisor.report.page import Page, Section, render_page
 
-SCHEMA = 1
 NO_SYMPTOM = "Nothing in it is a symptom this program knows."
 
 
@@ -26,70 +24,12 @@ def render_read(read: ReadWriteUp, pack: Pack, text: str, kind: str, level: str 
 
 
 def read_json(read: ReadWriteUp, text: str) -> dict[str, Any]:
-    """Plain values; `symptoms` can be put into a case file as they are."""
-    return {
-        "schema": SCHEMA,
-        "is_vibration": read.is_vibration,
-        "symptoms": symptoms_of(read),
-        "work_done": [_work(w) for w in read.work_done],
-        "denied": list(read.denied),
-        "safety": list(read.safety),
-        "spans": [
-            {
-                "symptom": m.symptom,
-                "value": m.value,
-                "start": m.span.start,
-                "end": m.span.end,
-                "text": text[m.span.start : m.span.end],
-            }
-            for m in read.marks
-        ],
-        "notes": list(read.notes),
-    }
-
-
-def _work(work: Any) -> dict[str, str]:
-    found = {"what": work.what, "result": work.result}
-    return found | ({"where": str(work.place)} if work.place else {})
-
-
-def symptoms_of(read: ReadWriteUp) -> dict[str, Any]:
-    """The answers as the `symptoms:` of a case file."""
-    made: dict[str, Any] = {}
-    for key in dict.fromkeys(a.symptom.partition(".")[0] for a in read.answers):
-        mine = [a for a in read.answers if a.symptom.partition(".")[0] == key]
-        if key == "speed":
-            made.setdefault("speed", {})["pattern"] = _value(mine[0])
-        elif any(a.place for a in mine):
-            made |= _placed(key, mine)
-        elif all(a.state == "yes" for a in mine):
-            made[key] = [_value(a) for a in mine]
-        else:
-            made[key] = {_value(a): a.state for a in mine}
-    if read.speed is not None:
-        numbers = {
-            "low_mph": read.speed.low_mph,
-            "high_mph": read.speed.high_mph,
-            "peak_mph": read.speed.peak_mph,
-        }
-        given = {k: round(v, 1) for k, v in numbers.items() if v is not None}
-        made["speed"] = given | made.get("speed", {})
-    return made
-
-
-def _placed(key: str, answers: list[Answer]) -> dict[str, Any]:
-    """Answers at places, one symptom id each: wear.cupping: {steer_left: yes}."""
-    made: dict[str, Any] = {}
-    for answer in answers:
-        if answer.place is None:
-            made[answer.symptom] = answer.state
-        elif isinstance(made.setdefault(answer.symptom, {}), dict):
-            made[answer.symptom][str(answer.place)] = answer.state
-    return made
-
-
-def _value(answer: Answer) -> str:
-    return answer.symptom.partition(".")[2]
+    """Plain values; `symptoms` has the shape of a case file. Spans show the text as it may be
+    shown."""
+    made = read.to_json_dict()
+    for span in made["spans"]:
+        span["text"] = text[span["start"] : span["end"]]
+    return made | {"notes": list(read.notes)}
 
 
 def _said(read: ReadWriteUp, pack: Pack) -> list[str]:

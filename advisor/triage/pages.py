@@ -8,6 +8,7 @@ from advisor.report.page import Page, Section
 from advisor.triage import say
 from advisor.triage.board import Board, Line
 from advisor.triage.rows import RowRead
+from advisor.triage.say import LEVEL
 
 SHOWN_APART, SHOWN_REJECTS = 40, 20
 
@@ -55,7 +56,7 @@ def _items(
     ]
     if level != "none":
         items += [
-            f"{_name(row)}, not a vibration complaint, line {row.line}: {row.text}"
+            f"{_name(row)}, not a vibration complaint, line {row.line}: {row.text} {LEVEL[row.level]}: {row.act}"
             for row in board.apart
             if row.level == level
         ]

@@ -1,8 +1,9 @@
 """Patterns over the fleet that chance alone would seldom make.
 
-Each is a count k out of n units held against the share p that is to be expected, with the binomial
-probability of k or more. Many things are compared, so a pattern is shown only when that
-probability times the number of comparisons is small; both are printed.
+A count k out of n units is held against a share that the rules expect (binomial probability of k
+or more), or against the units without a vibration complaint (hypergeometric, that is Fisher's exact
+test on one side). Many things are compared, so a pattern is shown only when that probability times
+the number of comparisons is small; all of it is printed.
 """
 
 from __future__ import annotations
@@ -19,13 +20,14 @@ from advisor.triage.units import Unit, unit_key
 LEAST_UNITS = 3
 SELDOM = 0.05  # of all comparisons together (judgement)
 FEW_CONTROLS = 5
+BINOMIAL, EXACT = "binomial", "hypergeometric"
 
 
 @dataclass(frozen=True)
 class Pattern:
     """kind: wear, shop, batch, tire or work; what: in words; count of out_of units, expected share
-    and where that share comes from; chance: of so many or more; compared: how many comparisons
-    were made; units: which."""
+    and where that share comes from; chance: of so many or more, by which test; compared: how many
+    comparisons were made; units: which."""
 
     kind: str
     what: str
@@ -34,6 +36,7 @@ class Pattern:
     expected: float
     because: str
     chance: float
+    test: str
     compared: int
     units: tuple[str, ...]
 
@@ -45,6 +48,14 @@ def chance_of(count: int, out_of: int, share: float) -> float:
     return float(binom.sf(count - 1, out_of, share))
 
 
+def chance_among(count: int, out_of: int, others: int, out_of_others: int) -> float:
+    """Hypergeometric probability that `count` or more of all that share a value fall among
+    `out_of` units, when `others` of `out_of_others` further units share it too."""
+    from scipy.stats import hypergeom
+
+    return float(hypergeom.sf(count - 1, out_of + out_of_others, count + others, out_of))
+
+
 def patterns(units: Sequence[Unit], rows: Sequence[RowRead], pack: Pack) -> list[Pattern]:
     """Patterns, most unlikely first."""
     controls = _controls(rows, units)
@@ -53,7 +64,7 @@ def patterns(units: Sequence[Unit], rows: Sequence[RowRead], pack: Pack) -> list
     found += _shared(units, controls, "batch", "tire batch", lambda r: r.batch)
     found += _shared(units, controls, "tire", "tire size", lambda r: r.told.vehicle.tire or "")
     kept = [replace(p, compared=len(found)) for p in found]
-    kept = [p for p in kept if p.chance * p.compared <= SELDOM]
+    kept = [p for p in kept if p.count >= LEAST_UNITS and p.chance * p.compared <= SELDOM]
     return sorted(kept, key=lambda p: (p.chance, p.kind, p.what))
 
 
@@ -119,21 +130,25 @@ def _shared(
     total = sum(others.values())
     values = len(set(who) | set(others))
     for said, names in who.items():
+        units_named = tuple(sorted(set(names)))
         if total >= FEW_CONTROLS:
-            # half a unit is added so that a value never seen elsewhere is not taken as impossible
-            share = (others[said] + 0.5) / (total + 0.5 * values)
+            share = others[said] / total
             because = f"its share among {total} units without a vibration complaint"
+            chance, test = chance_among(len(units_named), named, others[said], total), EXACT
         elif values > 1:
             share, because = 1 / values, f"one of {values} as likely as the others"
+            chance, test = chance_of(len(units_named), named, share), BINOMIAL
         else:
             continue
-        yield from _pattern(kind, f"{words} {said}", names, named, share, because)
+        what = f"{words} {said}"
+        yield Pattern(
+            kind, what, len(units_named), named, share, because, chance, test, 1, units_named
+        )
 
 
 def _pattern(
     kind: str, what: str, names: Iterable[str], out_of: int, share: float, because: str
 ) -> Iterator[Pattern]:
     found = tuple(sorted(set(names)))
-    if len(found) >= LEAST_UNITS:
-        chance = chance_of(len(found), out_of, share)
-        yield Pattern(kind, what, len(found), out_of, share, because, chance, 1, found)
+    chance = chance_of(len(found), out_of, share)
+    yield Pattern(kind, what, len(found), out_of, share, because, chance, BINOMIAL, 1, found)

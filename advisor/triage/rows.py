@@ -11,7 +11,7 @@ from advisor.intake.stack_columns import bare
 from advisor.intake.stack_dates import read_date
 from advisor.model.case import Span, Vehicle
 from advisor.model.pack import Pack
-from advisor.model.read import Mark, ReadWriteUp
+from advisor.model.read import ReadWriteUp
 from advisor.model.stack import StackRow
 from advisor.physics import tire as tires
 from advisor.plan.safety import gate_of
@@ -21,7 +21,7 @@ from advisor.triage.told import Told, told_by
 @dataclass(frozen=True)
 class RowRead:
     """A row as understood. date: ISO or empty; told: what it tells, whether a complaint or not;
-    safety: symptoms that must not wait; level: of those words alone; notes: what to know about
+    safety: symptoms that must not wait; level, act: what those words alone ask for; notes: what to know about
     how it was read. text and driver are masked unless asked for."""
 
     line: int
@@ -32,6 +32,7 @@ class RowRead:
     told: Told
     safety: tuple[str, ...] = ()
     level: str = "none"
+    act: str = ""
     notes: tuple[str, ...] = ()
     shop: str = ""
     batch: str = ""
@@ -59,7 +60,7 @@ class RowReader:
         self._types |= {bare(v.name): v.id for v in pack.vehicles.values()}
         self._items = _item_table(pack)
         self._vehicles: dict[tuple[str, str, str], tuple[Vehicle, tuple[str, ...]]] = {}
-        self._levels: dict[tuple[str, ...], str] = {}
+        self._urgent: dict[tuple[str, ...], tuple[str, str]] = {}
 
     def read(self, row: StackRow) -> RowRead:
         """The row as understood; the same row always reads the same."""
@@ -69,6 +70,7 @@ class RowReader:
         if row.date and not date:
             notes = (*notes, f'date "{row.date}" not understood')
         told = told_by(read, vehicle)
+        level, act = self._urgency(read)
         if row.case is not None:
             told = Told(row.case.vehicle, source=row.path, case=row.case)
         return RowRead(
@@ -79,7 +81,8 @@ class RowReader:
             is_vibration=read.is_vibration or row.case is not None,
             told=told,
             safety=read.safety,
-            level=self._level(read),
+            level=level,
+            act=act,
             notes=(*notes, *(note.replace("_", " ") for note in read.notes)),
             shop=row.shop,
             batch=row.batch,
@@ -95,13 +98,7 @@ class RowReader:
         if not prefix:
             return self.reader.read(row.text)
         read = self.reader.read(f"{prefix} {row.text}")
-        shift = len(prefix) + 1
-        return replace(
-            read,
-            text=row.text,
-            marks=tuple(m for mark in read.marks if (m := _moved(mark, shift)) is not None),
-            personal=tuple(s for span in read.personal if (s := _shifted(span, shift))),
-        )
+        return from_own_start(read, row.text, len(prefix) + 1)
 
     def _vehicle(self, row: StackRow) -> tuple[Vehicle, tuple[str, ...]]:
         key = (row.vehicle, row.tire, row.axle_ratio)
@@ -130,14 +127,16 @@ class RowReader:
         computable = size is not None and size.diameter_m and tires.is_plausible(size.diameter_m)
         return name if name in self.pack.tires or computable else None
 
-    def _level(self, read: ReadWriteUp) -> str:
-        """The level of what is said, before any ranking."""
-        seen = tuple(sorted({a.symptom for a in read.answers if a.state == "yes"}))
+    def _urgency(self, read: ReadWriteUp) -> tuple[str, str]:
+        """The level of what is said, before any ranking, and what to do now."""
         if not read.safety:
-            return "none"
-        if seen not in self._levels:
-            self._levels[seen] = gate_of(self.pack, {s: s for s in seen}, {}).level
-        return self._levels[seen]
+            return "none", ""
+        seen = tuple(sorted({a.symptom for a in read.answers if a.state == "yes"}))
+        if seen not in self._urgent:
+            safety = gate_of(self.pack, {s: s for s in seen}, {})
+            told = safety.findings[0] if safety.findings else None
+            self._urgent[seen] = (safety.level, f"{told.says} {told.do_now}" if told else "")
+        return self._urgent[seen]
 
 
 def _item_table(pack: Pack) -> Mapping[str, str]:
@@ -156,10 +155,21 @@ def _ratio(text: str) -> float | None:
     return value if 1.2 < value < 20 else None
 
 
-def _shifted(span: Span, by: int) -> Span | None:
-    return Span(span.start - by, span.end - by, span.text) if span.start >= by else None
+def from_own_start(read: ReadWriteUp, text: str, shift: int) -> ReadWriteUp:
+    """A read text without its first `shift` characters; what stood in them keeps no place."""
 
+    def moved(span: Span | None) -> Span | None:
+        if span is None or span.start < shift:
+            return None
+        return Span(span.start - shift, span.end - shift, span.text)
 
-def _moved(mark: Mark, by: int) -> Mark | None:
-    span = _shifted(mark.span, by)
-    return replace(mark, span=span) if span else None
+    asides = [(mark, moved(mark.span)) for mark in read.asides]
+    return replace(
+        read,
+        text=text,
+        answers=tuple(replace(a, span=moved(a.span)) for a in read.answers),
+        speed=replace(read.speed, span=moved(read.speed.span)) if read.speed else None,
+        work_done=tuple(replace(w, span=moved(w.span)) for w in read.work_done),
+        asides=tuple(replace(mark, span=span) for mark, span in asides if span is not None),
+        personal=tuple(span for one in read.personal if (span := moved(one)) is not None),
+    )

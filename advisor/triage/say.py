@@ -116,7 +116,7 @@ def pattern(found: Pattern) -> str:
     return (
         f"{found.what}: {found.count} of {found.out_of} units ({', '.join(found.units[:12])}"
         f"{', ...' if len(found.units) > 12 else ''}), where {found.expected:.0%} are expected "
-        f"({found.because}). So many or more by chance: {by_chance} (binomial; "
+        f"({found.because}). So many or more by chance: {by_chance} ({found.test}; "
         f"{found.compared} such comparisons were made)."
     )
 

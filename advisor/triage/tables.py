@@ -59,6 +59,7 @@ def _lines(board: Board, pack: Pack) -> Iterator[list[Any]]:
             "line": row.line,
             "date": row.date,
             "level": row.level,
+            "verdict": row.act,
             "write_up": row.text,
         }
         yield list(made.values())
@@ -114,6 +115,7 @@ def _pattern(found: Any) -> dict[str, Any]:
         "expected": round(found.expected, 6),
         "because": found.because,
         "chance": float(f"{found.chance:.4g}"),
+        "test": found.test,
         "compared": found.compared,
         "units": list(found.units),
     }
@@ -189,6 +191,7 @@ def _apart(row: RowRead) -> dict[str, Any]:
         "unit": row.unit,
         "date": row.date,
         "level": row.level,
+        "verdict": row.act,
         "safety": list(row.safety),
         "item": row.item,
         "write_up": row.text,

@@ -61,6 +61,7 @@ PAGES: tuple[tuple[str, Handler | None, Handler | None], ...] = (
     ("/cases/{id}/clock/part", None, pages_readings.clock_part),
     ("/pictures/runout.svg", pages_readings.clock_picture, None),
     ("/board", pages_board.show_board, pages_board.take_board),
+    ("/board/print", pages_board.show_print, None),
     ("/drill", pages_drill.show_drills, pages_drill.begin_drill),
     ("/drill/class", pages_drill.show_class, None),
     ("/drill/{id}", pages_drill.show_drill, pages_drill.take_drill),

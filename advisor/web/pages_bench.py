@@ -9,6 +9,7 @@ from starlette.responses import Response
 from advisor.bench.said import understand
 from advisor.bench.session import BenchSession
 from advisor.bench.storage import ChangedMeanwhile
+from advisor.compose import caution_notes
 from advisor.errors import AdvisorError
 from advisor.evidence.network import groups_of
 from advisor.model.place import parse_place
@@ -51,6 +52,7 @@ def _step(
     return page(
         "parts/step.j2" if wants_part(asked.request) else "bench.html.j2", asked.request, status,
         shop=shop, file=file, s=step, form=form, reasons=REASONS, by=session.by,
+        verdict_cautions=caution_notes(shop.pack, [c for f in step.safety.findings for c in f.cautions]),
         names={c.id: c.name for c in shop.pack.causes.values()}, log=_log(asked, session),
         undo=bool(session.record.log), **{**values, **more},
     )  # fmt: skip

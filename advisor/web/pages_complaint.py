@@ -27,8 +27,8 @@ TRIES = 200
 
 
 def show_new(asked: Asked) -> Response:
-    """The empty form."""
-    return _form(asked)
+    """The form, empty or begun by a link from the board."""
+    return _form(asked, read=bool(asked.query("write_up")))
 
 
 def start(asked: Asked) -> Response:
@@ -57,14 +57,18 @@ def _form(
     return page(
         "new.html.j2", asked.request, status,
         shop=asked.shop, vehicles=vehicles, tires=sorted(pack.tires), text=text, marks=marks,
-        problems=problems or [], held={k: asked.text(k) for k in FIELDS}, read=read,
+        problems=problems or [], held={k: asked.text(k) or asked.query(k) for k in FIELDS}, read=read,
     )  # fmt: skip
 
 
 def _understood(asked: Asked) -> tuple[str, list[Marked]]:
-    case = Case("new", Vehicle("linehaul_tractor"), write_up=asked.text("write_up"))
+    case = Case("new", Vehicle("linehaul_tractor"), write_up=_words_of(asked))
     read = merge_write_up(case, asked.shop.pack)
     return read.write_up, marks_of(read)
+
+
+def _words_of(asked: Asked) -> str:
+    return asked.text("write_up") or asked.query("write_up")
 
 
 def _made(asked: Asked) -> CaseFile:

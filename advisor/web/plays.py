@@ -7,8 +7,6 @@ import secrets
 from dataclasses import dataclass
 from pathlib import Path
 
-import yaml
-
 from advisor.drill.checklist import load_checklist
 from advisor.drill.choose import default_cases_folder, worked_cases
 from advisor.drill.debrief import debrief
@@ -23,7 +21,6 @@ from advisor.model.base import Record
 from advisor.model.case import Case
 from advisor.report.page import Page
 from advisor.web.shop import Shop
-from advisor.yaml_marks import read_document, validate
 
 TOKEN = re.compile(r"^[a-f0-9]{12}$")
 FOLDER = ".drills"
@@ -121,16 +118,18 @@ def debriefed(token: str, shown: Shown, shop: Shop) -> Page:
 def _file(token: str, shop: Shop) -> Path:
     if not TOKEN.match(token):
         raise AdvisorError("there is no such drill")
-    return classroom(shop) / f"{token}.yaml"
+    return classroom(shop) / f"{token}.json"
 
 
 def _read(token: str, shop: Shop) -> Play:
     file = _file(token, shop)
     if not file.is_file():
         raise AdvisorError("there is no such drill")
-    document = read_document(file)
-    return validate(document, document.data, Play)
+    try:
+        return Play.model_validate_json(file.read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        raise AdvisorError("the file of this drill was changed and cannot be read") from None
 
 
 def _save(token: str, play: Play, shop: Shop) -> None:
-    write_whole(_file(token, shop), yaml.safe_dump(play.model_dump(), sort_keys=False))
+    write_whole(_file(token, shop), play.model_dump_json(indent=1) + "\n")

@@ -12,6 +12,7 @@ from typing import Any, TypeVar
 
 from advisor import load_rules
 from advisor.intake.case_file import case_from
+from advisor.intake.merge_write_up import reader_of
 from advisor.model.case import Case
 from advisor.model.diagnosis import Diagnosis, Diagram, Picture
 from advisor.model.pack import Pack
@@ -56,6 +57,7 @@ class Shop:
         self._diagnoses = Kept(64)
         self._pictures = Kept(256)
         self._more = Kept(64)
+        reader_of(self.pack)  # the first tablet does not wait for it
 
     def kept(self, key: Hashable, make: Callable[[], T]) -> T:
         """Something made once and kept for a while, by a key."""

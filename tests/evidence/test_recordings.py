@@ -49,8 +49,10 @@ def test_the_kind_that_turns_is_found_and_the_others_are_not(pack, lines, yes, n
 
 def test_amplitudes_of_a_run_up_are_right(pack):
     found = found_in(pack, {1: 0.3, 2: 0.1, 2 * RATIO: 0.08})
-    for name, true in (("wheel order 1", 0.3), ("wheel order 2", 0.1), ("shaft order 2", 0.08)):
-        assert line(found, name).amplitude == pytest.approx(true, rel=0.03)
+    for name, true in (("wheel order 1", 0.3), ("wheel order 2", 0.1)):
+        assert line(found, name).amplitude == pytest.approx(true, rel=0.02)
+    # The higher the order, the more an error of the turns smears it.
+    assert line(found, "shaft order 2").amplitude == pytest.approx(0.08, rel=0.06)
     assert line(found, "wheel order 1").felt == pytest.approx(1.0)
     assert line(found, "wheel order 3").there < 0.5
 
@@ -100,7 +102,8 @@ def test_orders_that_coincide_prove_neither(pack):
     found = found_in(pack, {3: 0.3}, vehicle=on_three)
     assert line(found, "shaft order 1").with_ == ("wheel order 3",)
     assert SHAFT not in ratios(found) or ratios(found)[SHAFT] == pytest.approx(1, abs=0.01)
-    assert found.lengths["wheel order 3 from shaft order 1"] > 60
+    # 2 / df for a Hann window: 0.005 of 7.8 turns a second
+    assert found.lengths["wheel order 3 from shaft order 1"] == pytest.approx(51, abs=2)
 
 
 @pytest.mark.parametrize(
@@ -136,12 +139,13 @@ def test_one_speed_given_for_a_run_up_is_noticed(pack):
 
 
 def test_a_slow_recorder_names_the_line_that_poses_as_a_wheel_order(pack):
-    # Shaft order 2 of ratio 3.36 at 65 mph is 62.1 Hz; 50 samples a second show 12.1 Hz: outside
-    # wheel order 1 (9.2 Hz), so at 60 mph 57.3 Hz shows 7.3 Hz, near 8.5. Six cylinders at 1220 rpm
-    # fire at 61 Hz, which shows 11 Hz. Source: sampling theorem.
+    # At 50 samples a second a line at f shows at |f - 50| Hz (sampling theorem): shaft order 2
+    # falls on wheel order 1 where 6.72 w - 50 = w, that is w = 8.74 Hz or 61.5 mph on this tire.
     vehicle = replace(TRUCK, gear_ratio=0.78, cylinders=6)
-    found = found_in(pack, {1: 0.3}, vehicle=vehicle, rate_hz=50.0, mph=(62, 62.3))
-    assert any("is too fast for 50 samples a second" in note for note in found.looks)
+    found = found_in(pack, {1: 0.3}, vehicle=vehicle, rate_hz=50.0, mph=(61.3, 61.6))
+    (note,) = (n for n in found.looks if n.startswith("shaft order 2"))
+    assert "too fast for 50 samples a second" in note and "on wheel order 1: repeat" in note
+    assert line(found, "wheel order 1").stands_out <= 0.5 and found.softs == ()
     unknown = found_in(pack, {1: 0.3}, rate_hz=50.0, mph=(62, 62.2))
     assert any("may pose as a wheel order" in note for note in unknown.looks)
     assert unknown.softs == ()  # the only line that stands out is in doubt

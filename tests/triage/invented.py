@@ -29,9 +29,10 @@ DENIED = ["", "", "no noise", "brakes are fine", "not when coasting", "nothing i
 OTHER = [
     "a/c does not cool", "left mirror cracked", "brakes squeal when wet", "check engine light on",
     "wipers streak", "oil change due", "seat air leak", "reefer unit rattles when parked",
-    "lug nuts loose on rr", "marker light out", "air leak at glad hand", "radio dead",
-    "smoke from the left rear wheel", "horn weak", "door wont latch", "def fault again",
+    "marker light out", "air leak at glad hand", "radio dead",
+    "horn weak", "door wont latch", "def fault again",
 ]  # fmt: skip
+URGENT = ["lug nuts loose on rr", "smoke from the left rear wheel"]
 VEHICLES = ["linehaul_tractor", "straight_truck", "transit_bus", "refuse_truck", "coach"]
 TIRES = {"linehaul_tractor": "295/75R22.5", "straight_truck": "11R22.5", "coach": "315/80R22.5"}
 
@@ -60,7 +61,8 @@ def stack_lines(rows: int, seed: int = 5, share: float = 0.35, a_unit: int = 12)
     for _ in range(rows):
         unit = rng.randrange(units)
         kind = VEHICLES[unit % len(VEHICLES)]
-        text = complaint(rng, unit) if rng.random() < share else rng.choice(OTHER)
+        other = URGENT if rng.random() < 0.02 else OTHER
+        text = complaint(rng, unit) if rng.random() < share else rng.choice(other)
         day = f"2031-{rng.randrange(1, 13):02d}-{rng.randrange(1, 29):02d}"
         lines.append(f'U-{unit},{day},{kind},{TIRES.get(kind, "")},"{text}"')
     return lines

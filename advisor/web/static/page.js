@@ -5,9 +5,15 @@
   const byId = (id) => document.getElementById(id);
 
   const put = (into, html) => {
+    const level = (part) => part.querySelector(".safety")?.dataset.level;
+    const before = level(into);
     into.innerHTML = html;
-    const told = into.querySelector("[data-focus]");
-    if (told) told.focus({ preventScroll: false });
+    // what changed for safety is read first
+    const alarm = level(into) !== before && into.querySelector(".safety");
+    const told = into.querySelector(".problem[data-focus]") || alarm || into.querySelector("[data-focus]");
+    if (!told) return;
+    told.focus({ preventScroll: true });
+    told.scrollIntoView({ block: "start" });
   };
 
   const fail = (into, text) => {

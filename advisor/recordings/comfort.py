@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 
+from advisor.evidence.recording_words import listing
 from advisor.model.recording import DriveFindings
+from advisor.model.recording_sheet import Grid, Part
 from advisor.physics.comfort import (
     CAUTION,
     COMFORT_RANGES,
@@ -14,19 +16,17 @@ from advisor.physics.comfort import (
     hours_to_reach,
 )
 from advisor.physics.weighting import CREST_FACTOR_LIMIT
-from advisor.report import words
-from advisor.report.page import Section, Table
 
 HEADING = "How bad it is for the driver"
 MOST_HOURS = 24.0
 
 
-def comfort_section(found: DriveFindings) -> Section:
+def comfort_part(found: DriveFindings) -> Part:
     """Weighted rms by ISO 2631-1 with the reactions to expect and the directive's figures."""
     weighted = found.analysis.weighted
     if not weighted:
         why = "Needs an acceleration in m/s2 or g and a known vertical axis."
-        return Section(HEADING, text=(f"Not worked out. {why}", CAUTION))
+        return Part(HEADING, text=(f"Not worked out. {why}", CAUTION))
     rows = tuple(
         (axis, w.weighting, f"{w.rms_m_s2:.3f} m/s2", f"{w.crest_factor:.1f}")
         for axis, w in zip(found.drive.axes, weighted, strict=True)
@@ -45,8 +45,8 @@ def comfort_section(found: DriveFindings) -> Section:
             f"A crest factor above {CREST_FACTOR_LIMIT:g} means knocks: the rms understates them."
         )
     worst = max(w.rms_m_s2 for w in weighted)
-    table = Table(("axis", "weighting", "weighted rms", "crest factor"), rows)
-    return Section(HEADING, text=(*text, CAUTION), items=_directive(worst), table=table)
+    grid = Grid(("axis", "weighting", "weighted rms", "crest factor"), rows)
+    return Part(HEADING, text=(*text, CAUTION), items=_directive(worst), grid=grid)
 
 
 def _reaction(total_m_s2: float) -> str:
@@ -56,10 +56,7 @@ def _reaction(total_m_s2: float) -> str:
         if r.reaction in comfort_reactions(total_m_s2)
     ]
     both = " The ranges overlap." if len(named) > 1 else ""
-    return (
-        f"Total {total_m_s2:.2f} m/s2: {words.listing(named, 'to')}.{both} Source: "
-        f"{COMFORT_SOURCE}."
-    )
+    return f"Total {total_m_s2:.2f} m/s2: {listing(named, 'to')}.{both} Source: {COMFORT_SOURCE}."
 
 
 def _range(low: float, high: float) -> str:

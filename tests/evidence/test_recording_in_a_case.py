@@ -1,0 +1,115 @@
+"""A recording beside a case file moves the right causes, once, and says what it changed."""
+
+import pytest
+
+from advisor.errors import InputProblems
+from advisor.intake.case_file import read_case
+from advisor.pipeline import rank
+from tests.evidence.recorded import RATIO, fixed_mode, short_run, vertical, write_csv
+
+CASE = """\
+case: shakes-at-55
+vehicle: {{type: linehaul_tractor, tire: 295/75R22.5, axle_ratio: 3.36}}
+symptoms:
+  sensation: [vibration]
+{more}
+"""
+READING = "readings:\n  - {{kind: recording, file: run.csv{more}}}"
+PLAIN = READING.format(more="")
+
+
+@pytest.fixture
+def rank_with(pack, tmp_path):
+    """rank_with(up) -> probabilities with the recording over those without it, and the document."""
+
+    def ranked(lines, *, extra=None, reading=PLAIN, speed=True, before=""):
+        run = short_run()
+        up = vertical(run, lines)
+        write_csv(tmp_path / "run.csv", run, up if extra is None else up + extra(run), speed=speed)
+        documents = []
+        for more in (before, before + reading):
+            path = tmp_path / "case.yaml"
+            path.write_text(CASE.format(more=more), "utf-8")
+            documents.append(rank(read_case(path, pack), pack))
+        first, then = ({c.id: c.probability for c in d.causes} for d in documents)
+        return {cause: then[cause] / first[cause] for cause in first}, documents[1]
+
+    return ranked
+
+
+def test_wheel_orders_raise_wheels_and_lower_shaft_and_engine(rank_with):
+    moved, document = rank_with({1: 0.3})
+    assert moved["imbalance"] > 1.2 and moved["off_center_mounting"] > 1.2
+    assert moved["driveline_imbalance"] < 0.8 and moved["wheel_end_ringing"] < 0.8
+    (note,) = document.readings
+    assert "It is wheel order 1" in note.lines[0]
+    assert {p.kind for p in note.pictures} == {"waterfall", "order_spectrum"}
+    assert "recorder-not-by-driver" in note.cautions
+    (change,) = document.changes
+    assert "Recording run.csv" in change.what and "decibans" in change.says
+
+
+def test_shaft_orders_raise_the_driveline(rank_with):
+    moved, _ = rank_with({RATIO: 0.3, 1: 0.05})
+    assert moved["driveline_imbalance"] > 2 and moved["imbalance"] < 0.8
+    moved, _ = rank_with({2 * RATIO: 0.2, 1: 0.05})
+    assert moved["universal_joint"] > 2 and moved["off_center_mounting"] < 0.8
+
+
+def test_a_fixed_pitch_raises_what_rings(rank_with):
+    moved, _ = rank_with({}, extra=lambda run: fixed_mode(run, 8.2, 0.3))
+    assert moved["frame_or_cab_resonance"] > 2
+    assert moved["imbalance"] < 1 and moved["driveline_imbalance"] < 1
+
+
+def test_the_check_done_by_hand_and_by_recording_counts_once(rank_with):
+    by_hand = "inspections:\n  - {id: road-recording-wheel-order, result: found}\n"
+    _, both = rank_with({1: 0.3}, before=by_hand)
+    _, alone = rank_with({1: 0.3})
+    assert [c.probability for c in both.causes] == [c.probability for c in alone.causes]
+
+
+def test_the_same_recording_twice_is_one_recording(rank_with):
+    twice = PLAIN + "\n  - {kind: recording, file: run.csv}"
+    _, both = rank_with({1: 0.3}, reading=twice)
+    _, alone = rank_with({1: 0.3})
+    assert [c.probability for c in both.causes] == [c.probability for c in alone.causes]
+
+
+def test_constant_speed_and_engine_speed_may_be_said(rank_with):
+    said = READING.format(more=", speed: 100 km/h, engine_rpm: 1400, time: time_s")
+    moved, document = rank_with({1: 0.3}, reading=said)
+    assert all(ratio == pytest.approx(1) for ratio in moved.values())
+    assert any("the speed was not steady" in p for p in document.readings[0].problems)
+
+
+def test_a_steady_line_without_speed_is_held_against_the_drivers_speed(pack, tmp_path):
+    run = short_run(mph=(62, 62.2))
+    write_csv(tmp_path / "run.csv", run, vertical(run, {RATIO: 0.3}), speed=False)
+    more = "  speed: {low_mph: 60, high_mph: 64}\n" + PLAIN
+    path = tmp_path / "case.yaml"
+    path.write_text(CASE.format(more=more), "utf-8")
+    document = rank(read_case(path, pack), pack)
+    assert any("29.8 Hz at 62 mph" in answer for answer in document.answers)
+
+
+def test_bad_readings_are_all_told_at_once(pack, tmp_path):
+    path = tmp_path / "case.yaml"
+    readings = (
+        "readings:\n"
+        "  - {kind: recording, file: nowhere.csv}\n"
+        "  - {kind: recording}\n"
+        "  - {kind: recording, file: run.csv, sped: 62}\n"
+        "  - {kind: recording, file: run.csv, speed: fast}\n"
+    )
+    run = short_run()
+    write_csv(tmp_path / "run.csv", run, vertical(run, {1: 0.3}))
+    path.write_text(CASE.format(more=readings), "utf-8")
+    with pytest.raises(InputProblems) as caught:
+        read_case(path, pack)
+    told = str(caught.value)
+    assert "nowhere.csv: cannot be read" in told
+    assert 'the key "file" is missing' in told
+    assert 'unknown key "sped"' in told and 'did you mean "speed"?' in told
+    assert '"fast" is not a speed' in told
+    assert len(caught.value.problems) == 4

@@ -1,0 +1,120 @@
+"""No way of saying that a wheel is loose, hot or coming apart may be missed."""
+
+from __future__ import annotations
+
+from itertools import product
+
+import pytest
+
+from tests.intake.write_up_scores import reader
+
+FRAMES = (
+    "{0} {1}",
+    "{0} were {1}",
+    "found {0} {1} on RF",
+    "the {0} on the left rear wheel are {1}",
+    "{0} {1} and it shakes at 55",
+    "LR {0} are {1}, no vibration",
+    "NO VIBRATION {0} {1}",
+    "not sure if the {0} are {1}",
+    "{1} {0}",
+    "tires balanced no change {0} {1}",
+)
+FASTENERS = ("lug nuts", "lugs", "lug nut", "wheel nuts", "nuts", "studs", "lug bolts", "lug nutz")
+LOOSE = (
+    "loose", "lose", "missing", "gone", "backed off", "backing off", "broken", "sheared off",
+    "came loose", "not tight", "finger tight", "snapped", "worked loose", "never torqued", "lost",
+)  # fmt: skip
+WHEELS = ("wheel", "left front wheel", "the outer dual", "wheels", "trailer wheel")
+OFF = (
+    "came off", "fell off", "is loose", "is coming off", "almost came off", "wobbling loose",
+    "came loose", "was lose", "flew off", "about to come off", "detached", "broke off", "lost",
+)  # fmt: skip
+TREADS = ("tread", "tire", "belt", "recap", "steer tire", "the tread on the LR")
+PARTING = (
+    "separating", "separated", "is seperating", "coming apart", "delaminating", "peeling off",
+    "coming off", "came apart", "started to separate",
+)  # fmt: skip
+SWELLINGS = ("bulge", "bubble", "knot", "egg", "goose egg", "lump", "blister", "hump", "buldge")
+ENDS = ("hub", "wheel", "drum", "LR hub", "wheel bearing", "hubcap", "wheel end")
+HOT = (
+    "hot", "smoking", "smokin", "is hot", "was red hot", "overheating", "burning", "seized",
+    "too hot to touch", "got hot and smoked", "burned up",
+)  # fmt: skip
+NUTS, SEPARATION = "danger.loose_or_missing_nuts", "wear.bulge_or_separation"
+HEAT, CORD = "danger.hub_hot_or_smoke", "danger.exposed_cord"
+
+
+def sentences() -> list[tuple[str, str]]:
+    """(what must be flagged, sentence) over the grid, each in small letters and in capitals."""
+    made = [(NUTS, frame.format(a, b)) for frame, a, b in product(FRAMES, FASTENERS, LOOSE)]
+    made += [(NUTS, f"{a} {b}") for a, b in product(WHEELS, OFF)]
+    made += [(NUTS, f"vibration got bad and then {a} {b} at 55") for a, b in product(WHEELS, OFF)]
+    made += [(SEPARATION, f"{a} {b}") for a, b in product(TREADS, PARTING)]
+    made += [(SEPARATION, f"vibration at 60, {a} {b}") for a, b in product(TREADS, PARTING)]
+    for frame in ("{} in the tire", "tire has a {}", "there is a {} on the right steer tire"):
+        made += [(SEPARATION, frame.format(a)) for a in SWELLINGS]
+    made += [(HEAT, f"{a} {b}") for a, b in product(ENDS, HOT)]
+    made += [(HEAT, f"shakes at 60 and the {a} {b}") for a, b in product(ENDS, HOT)]
+    for smoke in ("smoke", "smoking", "smokin", "burning smell", "something burning", "on fire"):
+        made += [(HEAT, f"{smoke} at the left rear wheel"), (HEAT, f"no pull. {smoke} RR")]
+    for cord in ("cords showing", "steel showing", "belts exposed", "wires sticking out"):
+        made += [(CORD, cord), (CORD, f"LF steer worn, {cord}"), (CORD, f"{cord} on RF no shake")]
+    return made + [(flag, sentence.upper()) for flag, sentence in made]
+
+
+def test_nothing_is_missed_over_the_grid() -> None:
+    grid = sentences()
+    assert len(grid) > 2500
+    missed = [text for flag, text in grid if flag not in reader().read(text).safety]
+    assert missed == []
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "one nut fell off somewhere",
+        "short one lug nut",
+        "only 7 of 10 nuts left on the wheel",
+        "no lug nuts on the outer wheel",
+        "lug nuts were not loose but two were missing",
+        "rust streaks at lugs",
+        "8 of 10 studs sheared",
+        "wheel bearing came apart and the wheel left",
+        "the wheel wobbles like it is loose",
+        "crack in the RF wheel between hand holes",
+        "stud holes egged out",
+        "lost control and went into the median",
+        "wheel seal leaking, oil on the rim",
+        "smelled hot brakes, then smoke rolling off the left rear",
+    ],
+)
+def test_other_ways_of_saying_it(text: str) -> None:
+    assert reader().read(text).safety != ()
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "lug nuts tight",
+        "all lugs checked tight",
+        "no loose or missing lug nuts",
+        "hub not hot",
+        "no smoke, hubs are cool",
+        "no bulges or bubbles in the tires",
+        "no cords showing",
+        "felt like the wheel was coming off",
+        "thought the wheel was about to fall off",
+        "steering wheel trim coming off",
+        "steering wheel cover loose and rattling",
+        "wheel cover came off",
+        "black exhaust smoke on the hill",
+    ],
+)
+def test_denials_likenesses_and_trim_are_not_flagged(text: str) -> None:
+    assert reader().read(text).safety == ()
+
+
+def test_a_denied_danger_is_kept_as_denied() -> None:
+    assert NUTS in reader().read("shakes at 60, lug nuts are tight").denied
+    assert HEAT in reader().read("shakes at 60 but hubs not hot").denied
