@@ -88,7 +88,9 @@ class Look:
         begun = any(self._has_opened(s) for s in self.record.log)
         if begun or len(put) >= MOST_QUESTIONS:
             return None
-        left = [q for q in questions(self.pack, self.assessed) if q.symptom not in asked]
+        may_drive = self.planner.may_drive
+        every = questions(self.pack, self.assessed, may_drive=may_drive)
+        left = [q for q in every if q.symptom not in asked]
         return left[0] if left and left[0].bits >= LEAST_BITS else None
 
     def _has_opened(self, step: RawBenchStep) -> bool:

@@ -46,9 +46,7 @@ OverlayOption = Annotated[
 
 PersonalOption = Annotated[
     bool,
-    typer.Option(
-        "--show-personal", help="Leave names, phone numbers and mail addresses readable."
-    ),
+    typer.Option("--show-personal", help="Leave names, phone numbers and mail addresses readable."),
 ]
 
 ENDINGS = {

@@ -131,7 +131,9 @@ def _stack(
         if len(delimiter) != 1 or delimiter in '"\r\n':
             raise AdvisorError('--delimiter is one character, such as ";" or tab')
     raw = _bytes(file)
-    if raw.lstrip(b"\xef\xbb\xbf \t\r\n")[:1] == b"{" or file.lower().endswith((".jsonl", ".ndjson")):
+    if raw.lstrip(b"\xef\xbb\xbf \t\r\n")[:1] == b"{" or file.lower().endswith(
+        (".jsonl", ".ndjson")
+    ):
         return read_lines(raw, file, pack.columns, asked, encoding)
     return read_table(raw, file, pack.columns, asked, encoding, delimiter)
 

@@ -96,8 +96,8 @@ def _kind_words(verdict: RidgeVerdict, turn_hz: float) -> str:
         )
     if "too close together" in verdict.because:
         return (
-            "Undecided: the speeds lie too close together to tell an order from a resonance. Repeat "
-            "over at least 20 mph, slowly."
+            "Undecided: the speeds lie too close together to tell an order from a resonance. "
+            "Repeat over at least 20 mph, slowly."
         )
     return (
         "Undecided: the ridge neither goes through zero nor stays level. An engine in changing "

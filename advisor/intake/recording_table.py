@@ -91,7 +91,8 @@ def _clock(cell: str) -> float:
 def _patient(
     layout: Layout, wanted: Sequence[int], clocks: Sequence[int], may_be_empty: set[int]
 ) -> Table:
-    out, bad, count, rows = array("d"), [], 0, 0
+    out, count, rows = array("d"), 0, 0
+    bad: list[BadCell] = []
     with Path(layout.path).open(encoding=layout.encoding, errors="replace") as file:
         for number, line in enumerate(file, start=1):
             if number <= layout.skip_lines or not line.strip() or line.startswith("#"):

@@ -27,11 +27,14 @@ def read_date(text: str, day_first: bool = False) -> str | None:
         return datetime.date.fromisoformat(said[:10]).isoformat()
     except ValueError:
         pass
-    bare = re.sub(r"[T ]+\d{1,2}:\d{2}(:\d{2}(\.\d+)?)?\s*([AaPp]\.?[Mm]\.?|Z|[+-]\d{2}:?\d{2})?$", "", said)
+    bare = re.sub(
+        r"[T ]+\d{1,2}:\d{2}(:\d{2}(\.\d+)?)?\s*([AaPp]\.?[Mm]\.?|Z|[+-]\d{2}:?\d{2})?$", "", said
+    )
     bare = re.sub(r"\s+", " ", bare)
     slashed = SLASHED.fullmatch(bare)
     if slashed:
-        return _slashed(*map(int, slashed.groups()), day_first)
+        first, second, year = map(int, slashed.groups())
+        return _slashed(first, second, year, day_first)
     for form in FORMS:
         try:
             return datetime.datetime.strptime(bare, form).date().isoformat()

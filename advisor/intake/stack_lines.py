@@ -9,7 +9,7 @@ from pathlib import Path
 from advisor.errors import AdvisorError, InputProblems
 from advisor.intake.case_file import read_case
 from advisor.intake.stack_columns import match_columns
-from advisor.intake.stack_table import checked
+from advisor.intake.stack_table import checked, row_of
 from advisor.intake.stack_text import encoding_of, lines_of
 from advisor.model.pack import Pack
 from advisor.model.stack import Reject, Stack, StackColumn, StackRow
@@ -39,7 +39,7 @@ def read_lines(
             keys = list(item)
             columns = match_columns(keys, asked, known, name, line)
         values = {field: _plain(item.get(keys[at])) for field, at in columns.items()}
-        row = checked(StackRow(line, values.pop("text", ""), **values), text)
+        row = checked(row_of(line, values), text)
         rejects.append(row) if isinstance(row, Reject) else rows.append(row)
     if not rows and not rejects:
         raise AdvisorError(f"{name}: the file is empty")

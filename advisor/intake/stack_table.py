@@ -1,10 +1,11 @@
-"""A CSV export -> rows, and what could not be read. Nothing is lost: a line is a row or a reject."""
+"""A CSV export -> rows and what could not be read: every line is in one or the other."""
 
 from __future__ import annotations
 
 import csv
 import io
 from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
 
 from advisor.errors import AdvisorError
 from advisor.intake.stack_columns import match_columns, recognized
@@ -120,10 +121,14 @@ def _row(
         return Reject(line, "no cell holds anything", record)
     if len(cells) > width and any(cell.strip() for cell in cells[width:]):
         return Reject(line, f"{len(cells)} cells under {width} headings", record)
-    values = {
-        field: cells[at].strip() if at < len(cells) else "" for field, at in columns.items()
-    }
-    return checked(StackRow(line, values.pop("text", ""), **values), record)
+    values = {field: cells[at].strip() if at < len(cells) else "" for field, at in columns.items()}
+    return checked(row_of(line, values), record)
+
+
+def row_of(line: int, values: Mapping[str, str]) -> StackRow:
+    """A row from its fields; those that were not given are empty."""
+    rest: dict[str, Any] = {field: said for field, said in values.items() if field != "text"}
+    return StackRow(line, values.get("text", ""), **rest)
 
 
 def checked(row: StackRow, raw: str) -> StackRow | Reject:

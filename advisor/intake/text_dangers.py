@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from advisor.intake.text_lexicon import Two
+from advisor.intake.text_lexicon import PairTable
 from advisor.intake.text_pairs import Pairing, pairings
 from advisor.intake.text_scope import Scopes
 from advisor.intake.text_sheet import Sheet
@@ -23,7 +23,7 @@ class Dangers:
     likeness: list[tuple[str, int, int]] = field(default_factory=list)
 
 
-def dangers(sheet: Sheet, pairs: tuple[Two, ...], denied: Scopes, aside: Scopes) -> Dangers:
+def dangers(sheet: Sheet, pairs: PairTable, denied: Scopes, aside: Scopes) -> Dangers:
     """Read every danger word."""
     made = Dangers([], [(h.value, h.start, h.end) for h in sheet.of("denied")])
     for hit in sheet.of("danger"):

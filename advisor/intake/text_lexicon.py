@@ -41,6 +41,7 @@ class Two(NamedTuple):
         return cls(pair.finds, kind, value, other_kind, other_value, pair.within)
 
 
+PairTable = dict[str, dict[str, tuple[Two, ...]]]  # kind and value of the second -> pairs
 SPELLED = frozenset(
     (
         "sensation",
@@ -75,8 +76,8 @@ class Lexicon:
         self.layers = len(layers)
         self.root: dict[str, Node] = {}
         pairs = [pair for file in wording.files for pair in file.pairs]
-        self.work_pairs = tuple(Two.of(pair) for pair in pairs if pair.as_ == "work")
-        self.danger_pairs = tuple(Two.of(pair) for pair in pairs if pair.as_ == "danger")
+        self.work_pairs = _by_second(pair for pair in pairs if pair.as_ == "work")
+        self.danger_pairs = _by_second(pair for pair in pairs if pair.as_ == "danger")
         for number, layer in enumerate(layers):
             for phrase, senses in _senses(said, layer).items():
                 self._add(phrase, number, senses)
@@ -126,6 +127,15 @@ class Lexicon:
                         else:
                             found[kind] = [hit]
         return found
+
+
+def _by_second(pairs: Iterable[Pair]) -> PairTable:
+    """Pairs by their second member."""
+    made: PairTable = {}
+    for two in map(Two.of, pairs):
+        values = made.setdefault(two.other_kind, {})
+        values[two.other_value] = (*values.get(two.other_value, ()), two)
+    return made
 
 
 def _forms(entry: Entry) -> list[Phrase]:

@@ -162,6 +162,9 @@ def _has_cue(sheet: Sheet, number: _Number, before: Speed | None) -> bool:
     listed = before is not None and before.end < at <= before.end + 2
     if listed and all(word in LISTED for word in sheet.words[before.end : at]):
         return True
+    named = sheet.last_in("sensation", max(0, at - 4), at)
+    if named is not None and named.end == at:  # "shimmy 55"
+        return True
     near = ("at", "above", "below", "between", "until")
     if sheet.any_of(near, max(0, at - 2), at):
         return True

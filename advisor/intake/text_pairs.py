@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from advisor.intake.text_lexicon import Hit, Two
+from advisor.intake.text_lexicon import Hit, PairTable, Two
 from advisor.intake.text_sheet import Sheet
 
-WIDEST = 30  # words; wider than any pair reaches
+LONGEST_PHRASE = 10  # words
 
 
 @dataclass(frozen=True)
@@ -29,28 +29,29 @@ class Pairing:
         return max(self.first.end, self.second.end)
 
 
-def pairings(sheet: Sheet, pairs: tuple[Two, ...]) -> list[Pairing]:
+def pairings(sheet: Sheet, pairs: PairTable) -> list[Pairing]:
     """Every pair found: work within one segment, dangers within one sentence."""
     found = []
-    hits = sheet.hits
-    for pair in pairs:
-        if pair.kind not in hits or pair.other_kind not in hits:
-            continue
-        for second in hits[pair.other_kind]:
-            if pair.other_value and second.value != pair.other_value:
-                continue
-            near = [
-                first
-                for first in sheet.within(
-                    pair.kind, max(0, second.start - WIDEST), second.end + WIDEST
-                )
-                if (not pair.value or first.value == pair.value)
-                and _close(sheet, first, second, pair.within)
-            ]
-            if near:
-                first = min(near, key=lambda f: abs(f.start - second.start))
-                found.append(Pairing(pair.finds, first, second))
+    for kind, by_value in pairs.items():
+        for second in sheet.of(kind):
+            for pair in (*by_value.get(second.value, ()), *by_value.get("", ())):
+                near = _near(sheet, pair, second)
+                if near:
+                    first = min(near, key=lambda f: abs(f.start - second.start))
+                    found.append(Pairing(pair.finds, first, second))
     return found
+
+
+def _near(sheet: Sheet, pair: Two, second: Hit) -> list[Hit]:
+    """The first members of a pair that stand close enough to a second one."""
+    reach = pair.within + LONGEST_PHRASE
+    hits = sheet.within(pair.kind, max(0, second.start - reach), second.end + reach)
+    return [
+        first
+        for first in hits
+        if (not pair.value or first.value == pair.value)
+        and _close(sheet, first, second, pair.within)
+    ]
 
 
 def _close(sheet: Sheet, first: Hit, second: Hit, within: int) -> bool:

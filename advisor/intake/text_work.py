@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from advisor.intake.text_lexicon import Hit, Two
+from advisor.intake.text_lexicon import Hit, PairTable, Two
 from advisor.intake.text_pairs import pairings
 from advisor.intake.text_scope import Scopes
 from advisor.intake.text_sheet import Sheet
@@ -53,7 +54,7 @@ class Job:
         return said[-1] if said else "unknown"
 
 
-def jobs(sheet: Sheet, pairs: tuple[Two, ...], denied: Scopes, aside: Scopes) -> list[Job]:
+def jobs(sheet: Sheet, pairs: PairTable, denied: Scopes, aside: Scopes) -> list[Job]:
     """The work done, in order, each piece once."""
     results = {at for hit in sheet.of("result") for at in range(hit.start, hit.end)}
     longer = [hit for hit in sheet.of("work") if hit.end - hit.start > 1]
@@ -79,7 +80,7 @@ def jobs(sheet: Sheet, pairs: tuple[Two, ...], denied: Scopes, aside: Scopes) ->
     return found
 
 
-def _named_before(sheet: Sheet, pairs: tuple[Two, ...]) -> list[Job]:
+def _named_before(sheet: Sheet, pairs: PairTable) -> list[Job]:
     """ "found a bad joint, replaced it": the part was named before."""
     found = []
     results = {at for hit in sheet.of("result") for at in range(hit.start, hit.end)}
@@ -90,7 +91,7 @@ def _named_before(sheet: Sheet, pairs: tuple[Two, ...]) -> list[Job]:
         if it is None or it.value not in ("it", "them"):
             continue
         made = []
-        for pair in pairs:
+        for pair in _flat(pairs):
             kind, value = pair.other_kind, pair.other_value
             if pair.value == verb.value:
                 parts = sheet.within(kind, max(0, verb.start - NAMED_REACH), verb.start)
@@ -100,6 +101,12 @@ def _named_before(sheet: Sheet, pairs: tuple[Two, ...]) -> list[Job]:
         nearest = made[: 1 if it.value == "it" else 2]
         found += [Job(job.what, job.start, job.end, job.start) for job in nearest]
     return found
+
+
+def _flat(pairs: PairTable) -> Iterator[Two]:
+    for by_value in pairs.values():
+        for some in by_value.values():
+            yield from some
 
 
 def _start(job: Job) -> int:

@@ -11,8 +11,7 @@ from advisor.model.pack import Level, Pack, SafetyRule
 AS_GOOD_AS_SEEN = 0.8  # a measured finding this likely counts as seen
 ORDER: Sequence[Level] = ("stop", "soon", "none")
 VERDICTS: Mapping[Level, str] = {
-    "stop": "Do not drive it until the checks below are done and what they find is "
-    "put right.",
+    "stop": "Do not drive it until the checks below are done and what they find is put right.",
     "soon": "Check this first, before any road test and before it goes back to work.",
     "none": "No warning sign was reported. That does not show that it is safe: do the wheel-nut, "
     "tread and hub-heat checks first.",

@@ -93,5 +93,3 @@ def _html(read: ReadWriteUp, pack: Pack, text: str, level: str) -> str:
         urgent=bool(read.safety),
         page=_page(read, pack, text, level),
     )
-
-

@@ -1,1 +1,1 @@
-"""A stack of write-ups -> one line a unit: what must not roll, which first, what to ask and book."""
+"""A stack of write-ups -> the day's list: what must not roll, which unit first, what to book."""

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from advisor.model.pack import Pack
 from advisor.model.stack import Reject, Stack
@@ -73,7 +74,7 @@ def make_board(
     """Read, judge, join and sort. report: told (what, done, of how many) as the work goes on."""
     with Crew(pack, options, processes, len(stack.rows)) as crew:
 
-        def run(what: str, name: str, items: Sequence[object]) -> list:  # type: ignore[type-arg]
+        def run(what: str, name: str, items: Sequence[object]) -> list[Any]:
             done = 0
 
             def progress(more: int) -> None:
@@ -105,7 +106,7 @@ def make_board(
     )
 
 
-def _once(tolds) -> list[Told]:  # type: ignore[no-untyped-def]
+def _once(tolds: Iterable[Told]) -> list[Told]:
     return list(dict.fromkeys(tolds))
 
 

@@ -65,5 +65,3 @@ def driver_questions(board: Board, pack: Pack, most: int = MOST_DRIVERS) -> dict
             continue
         made[order] = [q.ask for q in questions(pack, assessed, most=QUESTIONS)]
     return made
-
-

@@ -45,9 +45,7 @@ def _heading(level: str) -> str:
     }[level]
 
 
-def _items(
-    board: Board, shown: tuple[Line, ...], level: str, pack: Pack, full: bool
-) -> list[str]:
+def _items(board: Board, shown: tuple[Line, ...], level: str, pack: Pack, full: bool) -> list[str]:
     numbered = {id(line): n for n, line in enumerate(board.lines, 1)}
     items = [
         f"{numbered[id(line)]}. {unit_text(line, pack, full)}"
@@ -56,7 +54,8 @@ def _items(
     ]
     if level != "none":
         items += [
-            f"{_name(row)}, not a vibration complaint, line {row.line}: {row.text} {LEVEL[row.level]}: {row.act}"
+            f"{_name(row)}, not a vibration complaint, line {row.line}: {row.text} "
+            f"{LEVEL[row.level]}: {row.act}"
             for row in board.apart
             if row.level == level
         ]

@@ -21,8 +21,8 @@ from advisor.triage.told import Told, told_by
 @dataclass(frozen=True)
 class RowRead:
     """A row as understood. date: ISO or empty; told: what it tells, whether a complaint or not;
-    safety: symptoms that must not wait; level, act: what those words alone ask for; notes: what to know about
-    how it was read. text and driver are masked unless asked for."""
+    safety: symptoms that must not wait; level, act: what those words alone ask for; notes: what to
+    know about how it was read. text and driver are masked unless asked for."""
 
     line: int
     unit: str
@@ -56,7 +56,7 @@ class RowReader:
         self.default_vehicle = default_vehicle
         self.day_first = day_first
         self.show_personal = show_personal
-        self._types = {bare(v.id): v.id for v in pack.vehicles.values()}
+        self._types: dict[str, str] = {bare(v.id): v.id for v in pack.vehicles.values()}
         self._types |= {bare(v.name): v.id for v in pack.vehicles.values()}
         self._items = _item_table(pack)
         self._vehicles: dict[tuple[str, str, str], tuple[Vehicle, tuple[str, ...]]] = {}
@@ -111,15 +111,15 @@ class RowReader:
         type_ = self._types.get(bare(said))
         if said and type_ is None:
             notes.append(f'vehicle "{said}" not known, taken as {self.default_vehicle}')
-        type_ = type_ or self.default_vehicle
+        kind = type_ or self.default_vehicle
         size = self._tire(tire)
         if tire and size is None:
             notes.append(f'tire "{tire}" not known, left out')
         axle_ratio = _ratio(ratio)
         if ratio and axle_ratio is None:
             notes.append(f'axle ratio "{ratio}" not understood, left out')
-        duty = self.pack.vehicles[type_].duty
-        return Vehicle(type_, tire=size, axle_ratio=axle_ratio, duty=duty), tuple(notes)
+        duty = self.pack.vehicles[kind].duty
+        return Vehicle(kind, tire=size, axle_ratio=axle_ratio, duty=duty), tuple(notes)
 
     def _tire(self, said: str) -> str | None:
         name = tires.normalize(said) if said else ""

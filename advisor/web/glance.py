@@ -81,7 +81,7 @@ def glance(file: CaseFile, shop: Shop) -> Glance:
     case = case_from(document, pack)
     names = {c.id: c.name for c in pack.causes.values()}
     try:
-        assessed = assess(case, pack)
+        assessed = assess(case, pack, tables=shop.tables)
     except ClashingEvidence as error:
         read = merge_write_up(case, pack)
         rows = _rows(read, case, pack)

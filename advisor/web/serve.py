@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import socket
 import sys
 from pathlib import Path
 
@@ -17,6 +18,7 @@ def serve(settings: Settings, port: int, workers: int) -> None:
 
     settings.phrase()
     Folder(settings.cases)
+    _free(settings.host, port)
     # workers share the arithmetic among cores themselves
     for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
         os.environ.setdefault(name, "1")
@@ -25,18 +27,20 @@ def serve(settings: Settings, port: int, workers: int) -> None:
     sys.stdout.write(f"Cases in {Path(settings.cases).resolve()}; stop with Ctrl-C.\n")
     sys.stdout.write(f"The page: http://{shown}:{port}/\n")
     sys.stdout.flush()
-    config = uvicorn.Config(
+    uvicorn.run(
         "advisor.web.app:from_environment", factory=True, host=settings.host, port=port,
         workers=workers, log_level="warning", access_log=False, server_header=False,
-        date_header=False, timeout_keep_alive=30, h11_max_incomplete_event_size=64_000,
+        date_header=False, timeout_keep_alive=30,
     )  # fmt: skip
-    if workers == 1:
-        uvicorn.Server(config).run()
-        return
-    from uvicorn.supervisors import Multiprocess
 
+
+def _free(host: str, port: int) -> None:
+    """One clear message where somebody else listens, instead of one from every worker."""
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
     try:
-        socket = config.bind_socket()
-    except SystemExit:
-        raise AdvisorError(f"{shown}:{port} cannot be listened on; is it in use?") from None
-    Multiprocess(config, target=uvicorn.Server(config).run, sockets=[socket]).run()
+        with socket.socket(family, socket.SOCK_STREAM) as probe:
+            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            probe.bind((host, port))
+    except OSError as error:
+        reason = (error.strerror or str(error)).lower()
+        raise AdvisorError(f"{host} port {port}: cannot listen there: {reason}") from None

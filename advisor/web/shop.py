@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from advisor import load_rules
+from advisor.evidence.tables import Tables
 from advisor.intake.case_file import case_from
 from advisor.intake.merge_write_up import reader_of
 from advisor.model.case import Case
@@ -57,7 +58,15 @@ class Shop:
         self._diagnoses = Kept(64)
         self._pictures = Kept(256)
         self._more = Kept(64)
+        self._own = threading.local()
         reader_of(self.pack)  # the first tablet does not wait for it
+
+    @property
+    def tables(self) -> Tables:
+        """What cases of one vehicle share; each thread has its own."""
+        if not hasattr(self._own, "tables"):
+            self._own.tables = Tables(self.pack)
+        return self._own.tables  # type: ignore[no-any-return]
 
     def kept(self, key: Hashable, make: Callable[[], T]) -> T:
         """Something made once and kept for a while, by a key."""

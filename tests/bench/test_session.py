@@ -212,3 +212,13 @@ def test_what_is_not_understood_changes_nothing(open_case, pack, line):
     with pytest.raises(AdvisorError):
         session.say(line)
     assert session.text == text
+
+
+def test_no_question_sends_the_driver_out_under_a_stop_finding(open_case, pack):
+    stop = at(open_case, pack, *SAFETY[:4], "ready", "found steer_left")
+    for _ in range(40):
+        if stop.step.kind in ("settled", "specialist"):
+            break
+        assert not stop.step.id.startswith("drive_test.")
+        stop.say("ready" if stop.step.confirm else "skip")
+    assert stop.step.safety.level == "stop"

@@ -1,6 +1,6 @@
-"""One hour of three axes at 500 Hz: time and memory of reading and analysis against plain numpy.
+"""One hour of three axes at 500 Hz: time and memory of the whole command against plain numpy.
 
-Run: python tests/benchmarks/bench_recording.py  (about half a minute; writes a temporary file)
+Run: python tests/benchmarks/bench_recording.py  (about a minute; writes a temporary file)
 """
 
 from __future__ import annotations
@@ -70,6 +70,25 @@ def advisor(path: str) -> dict[str, float]:
     }
 
 
+def command(path: str) -> dict[str, float]:
+    """All of `advisor recording`: rules, reading, analysis, words, and a page with pictures."""
+    before_mb, start = peak_mb(), time.perf_counter()
+    from advisor.intake.recording_drive import Said
+    from advisor.model.case import Vehicle
+    from advisor.recordings.sheet import recording_sheet
+    from advisor.report.recording import render_recording
+    from advisor.rulebook.load import load_folder
+
+    vehicle = Vehicle("linehaul_tractor", tire="295/75R22.5", axle_ratio=3.36)
+    sheet = recording_sheet(path, Said(), vehicle, load_folder().pack)
+    page = render_recording(sheet, "html")
+    return {
+        "seconds": time.perf_counter() - start,
+        "mb": peak_mb() - before_mb,
+        "page_kb": len(page.encode()) / 1024,
+    }
+
+
 def in_own_process(what: str, path: str) -> dict[str, float]:
     """Run one part alone, so that the peak memory is its own."""
     done = subprocess.run(
@@ -85,19 +104,24 @@ def main() -> None:
         in_own_process("write", path)  # a big parent would hand its peak memory to its children
         yardstick = min(in_own_process("plain", path)["seconds"] for _ in range(2))
         ours = in_own_process("advisor", path)
+        whole = in_own_process("command", path)
     sys.stdout.write(
         f"numpy read + FFTs  {yardstick:.2f} s\n"
         f"read + analysis    {ours['seconds']:.2f} s, {ours['seconds'] / yardstick:.1f} times "
         f"(budget 10)\n"
         f"memory             {ours['mb']:.0f} MB, {ours['mb'] / SAMPLES_MB:.1f} times the samples "
         f"(budget 8, libraries included)\n"
+        f"whole command      {whole['seconds']:.2f} s, {whole['seconds'] / yardstick:.1f} times; "
+        f"{whole['mb']:.0f} MB, {whole['mb'] / SAMPLES_MB:.1f} times the samples; page "
+        f"{whole['page_kb']:.0f} kB\n"
         f"order 1            {ours['order 1']:.4f} m/s2, written with 0.3000\n"
     )
 
 
 if __name__ == "__main__":
     if len(sys.argv) == 3:
-        part = {"write": write_recording, "plain": plain, "advisor": advisor}[sys.argv[1]]
+        parts = {"write": write_recording, "plain": plain, "advisor": advisor, "command": command}
+        part = parts[sys.argv[1]]
         sys.stdout.write(json.dumps(part(sys.argv[2])))
     else:
         main()

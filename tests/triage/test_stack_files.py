@@ -107,14 +107,17 @@ def test_one_open_quote_does_not_swallow_the_rest_of_the_file(pack):
 
 
 def test_json_lines_set_aside_what_is_no_object(pack):
-    raw = b'{"unit": "T-1", "complaint": "shakes at 60"}\n[1]\n{broken\n{"unit": 7, "complaint": "hops"}\n'
+    good = [b'{"unit": "T-1", "complaint": "shakes at 60"}', b'{"unit": 7, "complaint": "hops"}']
+    raw = b"\n".join([good[0], b"[1]", b"{broken", good[1], b""])
     stack = read_lines(raw, "x.jsonl", pack.columns, {})
     assert [(row.unit, row.text) for row in stack.rows] == [("T-1", "shakes at 60"), ("7", "hops")]
     assert [reject.line for reject in stack.rejects] == [2, 3]
 
 
 def test_a_folder_sets_bad_case_files_aside(pack, tmp_path):
-    (tmp_path / "good.yaml").write_text("case: a\nvehicle: {type: coach}\nsymptoms: {sensation: [hop]}\n")
+    (tmp_path / "good.yaml").write_text(
+        "case: a\nvehicle: {type: coach}\nsymptoms: {sensation: [hop]}\n"
+    )
     (tmp_path / "bad.yaml").write_text("case: b\nvehicle: {type: spaceship}\n")
     stack = read_folder(tmp_path, pack)
     assert [row.case.id for row in stack.rows] == ["a"]
