@@ -25,10 +25,10 @@ __all__ = ["__version__", "load_case", "load_rules", "rank", "read_write_up"]
 def load_rules(folder: str | Path | None = None, overlay: str | Path | None = None) -> Pack:
     """The rule pack in a folder (default: the one that came with the program), with a shop's
     overlay where one is given. Raises advisor.errors.InputProblems."""
-    from advisor.rulebook.load import load_folder
+    from advisor.rulebook.cache import load_pack
     from advisor.rulebook.overlay import apply_overlay
 
-    pack = load_folder(folder).pack
+    pack = load_pack(folder)
     return apply_overlay(pack, overlay) if overlay is not None else pack
 
 

@@ -8,14 +8,13 @@ from advisor.assessment import Assessment
 from advisor.compose import compose
 from advisor.evidence.findings import gather
 from advisor.evidence.network import groups_of
-from advisor.evidence.readings import enter_readings
 from advisor.evidence.tables import Tables
 from advisor.inference.conflict import Conflict, conflict
 from advisor.inference.posterior import Grouping, Weighed, infer, infer_families, weigh
 from advisor.inference.quickscore import WORST_CANCELLATION
 from advisor.intake.merge_write_up import merge_write_up
 from advisor.model.case import Case
-from advisor.model.diagnosis import Diagnosis, Safety
+from advisor.model.diagnosis import Diagnosis, ReadingNote, Safety
 from advisor.model.pack import COMPLAINT, Pack
 from advisor.plan.done import cleared
 from advisor.plan.inspections import Planner
@@ -37,14 +36,23 @@ def assess(
     show_personal: leave names and phone numbers in the write-up readable; tables: what the cases
     of a stack share; precision: relative rounding error that is accepted.
     """
-    entered = enter_readings(merge_write_up(case, pack, show_personal), pack)
-    case = entered.case
+    case, notes = _with_readings(merge_write_up(case, pack, show_personal), pack)
     evidence = gather(case, pack, tables)
     family_of = {cause.id: cause.family for cause in pack.causes.values()}
     grouping = Grouping.of(evidence.network, family_of)
     bound = float(pack.info.restatement_bound)
     now = infer(evidence.network, evidence.findings, grouping, bound, precision)
-    return Assessment(pack, case, evidence, grouping, now, entered.notes)
+    return Assessment(pack, case, evidence, grouping, now, notes)
+
+
+def _with_readings(case: Case, pack: Pack) -> tuple[Case, tuple[ReadingNote, ...]]:
+    """Dial, balance and road readings worked out; most cases have none and need not load that."""
+    if not case.readings:
+        return case, ()
+    from advisor.evidence.readings import enter_readings
+
+    entered = enter_readings(case, pack)
+    return entered.case, entered.notes
 
 
 def weights_of(assessed: Assessment) -> list[Weighed]:

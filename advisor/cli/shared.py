@@ -76,10 +76,10 @@ def show(text: str, output: Path | None) -> None:
 
 def load_pack(rules: Path | None, overlay: Path | None = None) -> Pack:
     """The rule pack, with a shop's overlay where one is given."""
-    from advisor.rulebook.load import load_folder
+    from advisor.rulebook.cache import load_pack as load_kept
     from advisor.rulebook.overlay import apply_overlay
 
-    pack = load_folder(rules).pack
+    pack = load_kept(rules)
     return apply_overlay(pack, overlay) if overlay is not None else pack
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +12,6 @@ from advisor.errors import InputProblems, did_you_mean, one_of
 from advisor.intake.answers import AnswerReader
 from advisor.intake.checker import NO, YES, Checker
 from advisor.intake.raw_case import RawCase, RawConfirmed, RawInspection, RawVehicle, RawWork
-from advisor.intake.readings import case_readings
 from advisor.model.case import (
     WORK_RESULTS,
     Case,
@@ -24,6 +23,7 @@ from advisor.model.case import (
 )
 from advisor.model.pack import Inspection, Pack
 from advisor.model.place import Place
+from advisor.model.reading import Reading
 from advisor.physics import tire as tires
 from advisor.physics.units import KG_PER_OZ, M_PER_IN
 from advisor.yaml_marks import Document, Key, decode, parse, read_document, validate
@@ -68,7 +68,7 @@ def case_from(document: Document, pack: Pack) -> Case:
         frequencies=tuple(reader.frequencies),
         work_done=tuple(_work(w, ("work_done", i), check) for i, w in enumerate(raw.work_done)),
         inspections=tuple(_inspections(raw.inspections, check)),
-        readings=tuple(case_readings(raw.readings, check, _folder(document))),
+        readings=_readings(raw.readings, check, _folder(document)),
         confirmed=_confirmed(raw.confirmed, check) if raw.confirmed else None,
         demo=raw.demo,
         teaches=raw.teaches,
@@ -112,6 +112,17 @@ def shape(document: Document, check: Checker) -> RawCase:
 def _given(data: dict[str, Any]) -> dict[str, Any]:
     """A key with nothing behind it is not given."""
     return {key: value for key, value in data.items() if value not in ("", "~", "null")}
+
+
+def _readings(
+    raws: Sequence[Any], check: Checker, folder: Path | None
+) -> tuple[Reading, ...]:
+    """Readings of a case; what reads them is loaded only where there are some."""
+    if not raws:
+        return ()
+    from advisor.intake.readings import case_readings
+
+    return tuple(case_readings(raws, check, folder))
 
 
 def _folder(document: Document) -> Path | None:
