@@ -147,7 +147,12 @@ def places(assessed: Assessment, cause: str) -> list[PlaceShare]:
             continue
         p = round(float(assessed.now.state[index]), DIGITS)
         made.append(PlaceShare(place=str(place), probability=p))
-    return sorted(made, key=lambda s: (-s.probability, s.place))
+    axle: dict[str, float] = {}
+    for share in made:
+        group = share.place.split("_")[0]
+        axle[group] = axle.get(group, 0.0) + share.probability
+    # which axle first, then which side of it
+    return sorted(made, key=lambda s: (-axle[s.place.split("_")[0]], -s.probability, s.place))
 
 
 def _strongest(statements: Iterable[Statement]) -> list[Statement]:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from advisor.assessment import Assessment
 from advisor.evidence.speed_band import reported_band
+from advisor.inference.aspects import MOST_SEEN
 from advisor.inference.conflict import Conflict
 from advisor.inference.posterior import Weighed
 from advisor.model.case import Case
@@ -238,6 +239,7 @@ def _conditions(assessed: Assessment, causes: Sequence[RankedCause], fit: Confli
         or fit.log10_ratio > CLASHING,
         "close_call": bool(told) and second > CLOSE_CALL * first,
         "many_conflicts": len(case.conflicts) > 1,
+        "more_seen_than_weighed": sum(f.kind != "absent" for f in assessed.findings) > MOST_SEEN,
         "two_complaints": "two_complaints" in case.read_notes,
     }
     return {name for name, holds in checks.items() if holds}

@@ -16,6 +16,9 @@ from math import log10
 from advisor.model.network import Finding
 
 RESTATEMENTS = 2  # further findings of one aspect that still count
+# Each finding that was seen doubles the work; beyond this many the least telling are left out (and
+# the report says so), else one long case would take minutes.
+MOST_SEEN = 16
 
 
 def bound(b: float) -> float:
@@ -49,7 +52,17 @@ def temper(findings: Iterable[Finding], b: float) -> list[Finding]:
         group.sort(key=lambda f: (f.implied, -round(strength(f), 9), _order(f)))
         for n, finding in enumerate(group[: RESTATEMENTS + 1]):
             tempered.append(finding if n == 0 else _weaken(finding, b**n))
-    return sorted(tempered, key=_order)
+    return sorted(_most_telling(tempered), key=_order)
+
+
+def _most_telling(findings: list[Finding]) -> list[Finding]:
+    """At most MOST_SEEN findings that are seen; the least telling beyond are left out."""
+    seen = [f for f in findings if f.kind != "absent"]
+    if len(seen) <= MOST_SEEN:
+        return findings
+    seen.sort(key=lambda f: (-round(strength(f), 9), _order(f)))
+    kept = {id(f) for f in seen[:MOST_SEEN]}
+    return [f for f in findings if f.kind == "absent" or id(f) in kept]
 
 
 def _order(finding: Finding) -> tuple[str, float, str]:

@@ -74,7 +74,7 @@ def _first_words(found: DriveFindings) -> str:
     if said and not said[0].startswith("Undecided"):
         return said[0]
     if found.analysis.speed_from == "ridge":
-        return "No speed came with it; the strongest ridge was taken as wheel order 1."
+        return "Speed read from the vibration: the strongest ridge was taken as wheel order 1."
     if loud:
         return f"Standing out: {listing(loud)}."
     if found.lines:

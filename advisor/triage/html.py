@@ -53,7 +53,7 @@ def board_html(
 def driver_questions(board: Board, pack: Pack, most: int = MOST_DRIVERS) -> dict[int, list[str]]:
     """The questions worth asking about each of the first units, by place in the list."""
     from advisor.errors import ClashingEvidence
-    from advisor.pipeline import assess
+    from advisor.pipeline import assess, safety_of
     from advisor.plan.questions import questions
 
     made: dict[int, list[str]] = {}
@@ -63,5 +63,7 @@ def driver_questions(board: Board, pack: Pack, most: int = MOST_DRIVERS) -> dict
         except ClashingEvidence:
             made[order] = [f"These cannot all be so, which is it? {line.glance.quick.clash}"]
             continue
-        made[order] = [q.ask for q in questions(pack, assessed, most=QUESTIONS)]
+        may_drive = safety_of(assessed).level != "stop"
+        asked = questions(pack, assessed, most=QUESTIONS, may_drive=may_drive)
+        made[order] = [q.ask for q in asked]
     return made

@@ -87,8 +87,9 @@ def glance(file: CaseFile, shop: Shop) -> Glance:
         rows = _rows(read, case, pack)
         return Glance(file, read, None, tuple(marks_of(read)), rows, (), names, clash=error.clashing)
     put = read_record(document, pack, groups_of(pack, case.vehicle)).asked()
-    asked = [q for q in questions(pack, assessed) if q.symptom not in put]
     safety = safety_of(assessed)
+    may_drive = safety.level != "stop"
+    asked = [q for q in questions(pack, assessed, may_drive=may_drive) if q.symptom not in put]
     return Glance(
         file=file,
         case=assessed.case,

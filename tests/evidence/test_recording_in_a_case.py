@@ -4,7 +4,7 @@ import pytest
 
 from advisor.errors import InputProblems
 from advisor.intake.case_file import read_case
-from advisor.pipeline import rank
+from advisor.pipeline import assess, rank
 from tests.evidence.recorded import RATIO, fixed_mode, short_run, vertical, write_csv
 
 CASE = """\
@@ -19,28 +19,30 @@ PLAIN = READING.format(more="")
 
 
 @pytest.fixture
-def rank_with(pack, tmp_path):
-    """rank_with(up) -> probabilities with the recording over those without it, and the document."""
+def weigh_with(pack, tmp_path):
+    """weigh_with(lines) -> probabilities with the recording over those without it, and the case."""
 
-    def ranked(lines, *, extra=None, reading=PLAIN, speed=True, before=""):
+    def weighed(lines, *, extra=None, reading=PLAIN, before=""):
         run = short_run()
         up = vertical(run, lines)
-        write_csv(tmp_path / "run.csv", run, up if extra is None else up + extra(run), speed=speed)
-        documents = []
+        write_csv(tmp_path / "run.csv", run, up if extra is None else up + extra(run))
+        path = tmp_path / "case.yaml"
+        found = []
         for more in (before, before + reading):
-            path = tmp_path / "case.yaml"
             path.write_text(CASE.format(more=more), "utf-8")
-            documents.append(rank(read_case(path, pack), pack))
-        first, then = ({c.id: c.probability for c in d.causes} for d in documents)
-        return {cause: then[cause] / first[cause] for cause in first}, documents[1]
+            case = read_case(path, pack)
+            found.append(assess(case, pack).now.cause)
+        first, then = found
+        return {cause: then[cause] / first[cause] for cause in first}, case
 
-    return ranked
+    return weighed
 
 
-def test_wheel_orders_raise_wheels_and_lower_shaft_and_engine(rank_with):
-    moved, document = rank_with({1: 0.3})
+def test_wheel_orders_raise_wheels_and_lower_shaft_and_engine(pack, weigh_with):
+    moved, case = weigh_with({1: 0.3})
     assert moved["imbalance"] > 1.2 and moved["off_center_mounting"] > 1.2
     assert moved["driveline_imbalance"] < 0.8 and moved["wheel_end_ringing"] < 0.8
+    document = rank(case, pack)
     (note,) = document.readings
     assert "It is wheel order 1" in note.lines[0]
     assert {p.kind for p in note.pictures} == {"waterfall", "order_spectrum"}
@@ -49,38 +51,38 @@ def test_wheel_orders_raise_wheels_and_lower_shaft_and_engine(rank_with):
     assert "Recording run.csv" in change.what and "decibans" in change.says
 
 
-def test_shaft_orders_raise_the_driveline(rank_with):
-    moved, _ = rank_with({RATIO: 0.3, 1: 0.05})
+def test_shaft_orders_raise_the_driveline(weigh_with):
+    moved, _ = weigh_with({RATIO: 0.3, 1: 0.05})
     assert moved["driveline_imbalance"] > 2 and moved["imbalance"] < 0.8
-    moved, _ = rank_with({2 * RATIO: 0.2, 1: 0.05})
+    moved, _ = weigh_with({2 * RATIO: 0.2, 1: 0.05})
     assert moved["universal_joint"] > 2 and moved["off_center_mounting"] < 0.8
 
 
-def test_a_fixed_pitch_raises_what_rings(rank_with):
-    moved, _ = rank_with({}, extra=lambda run: fixed_mode(run, 8.2, 0.3))
+def test_a_fixed_pitch_raises_what_rings(weigh_with):
+    moved, _ = weigh_with({}, extra=lambda run: fixed_mode(run, 8.2, 0.3))
     assert moved["frame_or_cab_resonance"] > 2
     assert moved["imbalance"] < 1 and moved["driveline_imbalance"] < 1
 
 
-def test_the_check_done_by_hand_and_by_recording_counts_once(rank_with):
+def test_the_check_done_by_hand_and_by_recording_counts_once(pack, weigh_with):
     by_hand = "inspections:\n  - {id: road-recording-wheel-order, result: found}\n"
-    _, both = rank_with({1: 0.3}, before=by_hand)
-    _, alone = rank_with({1: 0.3})
-    assert [c.probability for c in both.causes] == [c.probability for c in alone.causes]
+    _, both = weigh_with({1: 0.3}, before=by_hand)
+    _, alone = weigh_with({1: 0.3})
+    assert assess(both, pack).now.cause == assess(alone, pack).now.cause
 
 
-def test_the_same_recording_twice_is_one_recording(rank_with):
+def test_the_same_recording_twice_is_one_recording(pack, weigh_with):
     twice = PLAIN + "\n  - {kind: recording, file: run.csv}"
-    _, both = rank_with({1: 0.3}, reading=twice)
-    _, alone = rank_with({1: 0.3})
-    assert [c.probability for c in both.causes] == [c.probability for c in alone.causes]
+    _, both = weigh_with({1: 0.3}, reading=twice)
+    _, alone = weigh_with({1: 0.3})
+    assert assess(both, pack).now.cause == assess(alone, pack).now.cause
 
 
-def test_constant_speed_and_engine_speed_may_be_said(rank_with):
+def test_constant_speed_and_engine_speed_may_be_said(pack, weigh_with):
     said = READING.format(more=", speed: 100 km/h, engine_rpm: 1400, time: time_s")
-    moved, document = rank_with({1: 0.3}, reading=said)
+    moved, case = weigh_with({1: 0.3}, reading=said)
     assert all(ratio == pytest.approx(1) for ratio in moved.values())
-    assert any("the speed was not steady" in p for p in document.readings[0].problems)
+    assert any("the speed was not steady" in p for p in assess(case, pack).notes[0].problems)
 
 
 def test_a_steady_line_without_speed_is_held_against_the_drivers_speed(pack, tmp_path):
