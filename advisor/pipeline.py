@@ -68,12 +68,17 @@ def safety_of(assessed: Assessment) -> Safety:
 
 
 def planner_of(
-    assessed: Assessment, safety: Safety, opened: frozenset[str] = frozenset()
+    assessed: Assessment,
+    safety: Safety,
+    opened: frozenset[str] = frozenset(),
+    may_drive: bool = True,
 ) -> Planner:
-    """The planner of a case; nothing is done on the road under a stop finding."""
+    """The planner of a case: what a safety finding asks for comes before all other checks, and
+    nothing is done on the road under a stop finding (or with may_drive False)."""
     pack, case = assessed.pack, assessed.case
-    may_drive = safety.level != "stop"
-    return Planner(pack, case, assessed, groups_of(pack, case.vehicle), opened, may_drive)
+    drive = may_drive and safety.level != "stop"
+    urgent = frozenset(check for finding in safety.findings for check in finding.checks)
+    return Planner(pack, case, assessed, groups_of(pack, case.vehicle), opened, drive, urgent)
 
 
 def fit_of(assessed: Assessment, weighed: Sequence[Weighed]) -> Conflict:

@@ -5,14 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from advisor.assessment import Assessment
-from advisor.evidence.network import groups_of
 from advisor.model.case import Case
 from advisor.model.diagnosis import Safety
 from advisor.model.pack import AxleGroup, Pack
-from advisor.pipeline import assess
+from advisor.pipeline import assess, planner_of, safety_of
 from advisor.plan.done import cleared
 from advisor.plan.inspections import Planner
-from advisor.plan.safety import safety_gate
 
 
 @dataclass(frozen=True)
@@ -33,11 +31,8 @@ def stand(case: Case, pack: Pack, opened: frozenset[str] = frozenset()) -> Stand
     come out clear at every axle; the checks a safety finding asks for come before all others.
     """
     assessed = assess(case, pack)
-    groups = tuple(groups_of(pack, case.vehicle))
-    clear = cleared(pack, case)
-    safety = safety_gate(pack, assessed.findings, assessed.now.cause, clear)
-    looked_over = {i.id for i in pack.inspections.values() if i.safety} <= clear
+    safety = safety_of(assessed)
+    looked_over = {i.id for i in pack.inspections.values() if i.safety} <= cleared(pack, case)
     may_drive = safety.level != "stop" and looked_over
-    urgent = frozenset(check for finding in safety.findings for check in finding.checks)
-    planner = Planner(pack, case, assessed, groups, opened, may_drive, urgent)
-    return Standing(assessed, groups, safety, planner, may_drive)
+    planner = planner_of(assessed, safety, opened, may_drive)
+    return Standing(assessed, tuple(planner.groups), safety, planner, may_drive)

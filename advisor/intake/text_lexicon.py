@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections import Counter
+from collections.abc import Iterable
+from threading import Lock
 from typing import Any, NamedTuple
 
-from advisor.intake.text_phrases import forms_of
+from advisor.intake.text_phrases import Chunk, Form, chunks_of, forms_in
 from advisor.intake.text_spelling import Spelling
 from advisor.model.wording import Entry, Pair, Wording
 
@@ -59,46 +61,71 @@ SPELLED = frozenset(
 )
 Sense = tuple[str, str, str]
 _new = tuple.__new__  # skips argument handling where thousands are made
-Phrase = tuple[str, ...]
-Said = tuple[str, Entry, list[Phrase]]  # layer, entry, its forms
-# A node: [next word -> node, ((layer, senses), ...)]
+# A node: [next word -> node, ((layer, senses, ((entry, its senses), ...)), ...)]
 Node = list[Any]
 
 
+class Pattern(NamedTuple):
+    """A phrase as written: its layer, the number and the senses of its entry, and its stretches."""
+
+    layer: int
+    entry: int
+    senses: tuple[Sense, ...]
+    chunks: list[Chunk]
+
+
 class Lexicon:
-    """All phrases by their first word."""
+    """All phrases by their first word. A phrase is spelled out when a text holds a word that it
+    cannot do without, and stays; so one text costs little and many cost it once."""
 
     def __init__(self, wording: Wording):
         layers = sorted({file.layer for file in wording.files})
-        said = [
-            (file.layer, entry, _forms(entry)) for file in wording.files for entry in file.entries
-        ]
-        self.layers = len(layers)
-        self.root: dict[str, Node] = {}
         pairs = [pair for file in wording.files for pair in file.pairs]
+        self.layers = len(layers)
         self.work_pairs = _by_second(pair for pair in pairs if pair.as_ == "work")
         self.danger_pairs = _by_second(pair for pair in pairs if pair.as_ == "danger")
-        for number, layer in enumerate(layers):
-            for phrase, senses in _senses(said, layer).items():
-                self._add(phrase, number, senses)
-        self.words = frozenset(self._all_words(self.root))
-        self.spelling = Spelling(self.words, _spelled(said), wording.look_alikes)
+        patterns, helped = _taken_apart(wording, layers)
+        self._by_key = _by_rarest(patterns)
+        self.words = _words(chunk for pattern in patterns for chunk in pattern.chunks)
+        self.spelling = Spelling(self.words, helped, wording.look_alikes)
+        self._waking = Lock()
+        self.sleep()
 
-    def _add(self, phrase: Phrase, layer: int, senses: tuple[Sense, ...]) -> None:
+    def sleep(self) -> None:
+        """Back to the start: nothing spelled out."""
+        self.root: dict[str, Node] = {}
+        self._asleep = dict(self._by_key)
+
+    def wake_all(self) -> None:
+        """Spell out every phrase."""
+        self._wake(list(self._asleep))
+
+    def _wake(self, words: list[str]) -> None:
+        """Spell out the phrases that may stand among these words, before they count as awake."""
+        with self._waking:
+            for word in self._asleep.keys() & set(words):
+                for pattern in self._asleep[word]:
+                    for form in forms_in(pattern.chunks):
+                        self._add(form, pattern)
+                del self._asleep[word]
+
+    def _add(self, phrase: Form, pattern: Pattern) -> None:
         nodes, node = self.root, None
         for word in phrase:
             node = nodes.setdefault(word, [{}, ()])
             nodes = node[0]
         assert node is not None
-        node[1] = (*node[1], (layer, senses))
-
-    def _all_words(self, nodes: Mapping[str, Node]) -> Iterable[str]:
-        for word, node in nodes.items():
-            yield word
-            yield from self._all_words(node[0])
+        by_layer = {layer: parts for layer, _, parts in node[1]}
+        parts = dict(by_layer.get(pattern.layer, ()))
+        if pattern.entry not in parts:
+            parts[pattern.entry] = pattern.senses
+            by_layer[pattern.layer] = tuple(sorted(parts.items()))
+            node[1] = tuple((n, _merged(by_layer[n]), by_layer[n]) for n in sorted(by_layer))
 
     def scan(self, words: list[str]) -> dict[str, list[Hit]]:
         """The hits in a text by kind; within a layer the longest phrase wins."""
+        if not self._asleep.keys().isdisjoint(words):
+            self._wake(words)
         found: dict[str, list[Hit]] = {}
         free = [0] * self.layers
         last = len(words)
@@ -107,14 +134,14 @@ class Lexicon:
                 continue
             at = start + 1
             after, here = node
-            best = [(layer, at, senses) for layer, senses in here] if here else []
+            best = [(layer, at, senses) for layer, senses, _ in here] if here else []
             while after and at < last:
                 node = after.get(words[at])
                 if node is None:
                     break
                 at += 1
                 after, here = node
-                for layer, senses in here:
+                for layer, senses, _ in here:
                     best.append((layer, at, senses))
             # the longest come last; once a layer's word is taken, shorter ones find it taken
             for layer, end, senses in reversed(best):
@@ -138,31 +165,48 @@ def _by_second(pairs: Iterable[Pair]) -> PairTable:
     return made
 
 
-def _forms(entry: Entry) -> list[Phrase]:
-    """The word sequences of an entry."""
-    return [form for phrase in entry.say for form in forms_of(phrase)]
+def _taken_apart(wording: Wording, layers: list[str]) -> tuple[list[Pattern], set[str]]:
+    """Every phrase; and the words worth a spelling help: sensations, parts, work, dangers."""
+    patterns: list[Pattern] = []
+    helped: set[str] = set()
+    number = {layer: at for at, layer in enumerate(layers)}
+    entries = [(number[file.layer], entry) for file in wording.files for entry in file.entries]
+    for at, (layer, entry) in enumerate(entries):
+        senses = _of_entry(entry)
+        for phrase in entry.say:
+            chunks = chunks_of(phrase)
+            patterns.append(Pattern(layer, at, senses, chunks))
+            if entry.kind in SPELLED:
+                helped.update(_words(chunks))
+    return patterns, helped
 
 
-def _senses(said: list[Said], layer: str) -> dict[Phrase, tuple[Sense, ...]]:
-    """What each phrase of a layer means."""
-    made: dict[Phrase, tuple[Sense, ...]] = {}
-    for where, entry, forms in said:
-        if where != layer:
-            continue
-        new = _of_entry(entry)
-        for form in forms:
-            old = made.get(form)
-            if old is None:
-                made[form] = new
-            elif old != new:
-                made[form] = old + tuple(sense for sense in new if sense not in old)
+def _words(chunks: Iterable[Chunk]) -> frozenset[str]:
+    return frozenset().union(*{chunk.words for chunk in chunks})
+
+
+def _by_rarest(patterns: list[Pattern]) -> dict[str, list[Pattern]]:
+    """Each phrase under the words of the stretch that fewest phrases share.
+
+    A stretch that may be left out does not count; one word of each of its options does.
+    """
+    counted = Counter([chunk.keys for pattern in patterns for chunk in pattern.chunks])
+    shared: Counter[str] = Counter()
+    for keys, times in counted.items():
+        for key in keys:
+            shared[key] += times
+    cost = {keys: sum([shared[key] for key in keys]) for keys in counted}
+    made: dict[str, list[Pattern]] = {}
+    for pattern in patterns:
+        some = [chunk.keys for chunk in pattern.chunks if chunk.keys]
+        for key in min(some, key=cost.__getitem__) if some else _words(pattern.chunks):
+            made.setdefault(key, []).append(pattern)
     return made
 
 
-def _spelled(said: list[Said]) -> set[str]:
-    """The words worth a spelling help: names of sensations, parts, work and dangers."""
-    phrases = (form for _, entry, forms in said if entry.kind in SPELLED for form in forms)
-    return {word for phrase in phrases for word in phrase}
+def _merged(parts: Iterable[tuple[int, tuple[Sense, ...]]]) -> tuple[Sense, ...]:
+    """The senses of a phrase that stands in several entries, in their order, each once."""
+    return tuple(dict.fromkeys(sense for _, senses in parts for sense in senses))
 
 
 def _of_entry(entry: Entry) -> tuple[Sense, ...]:

@@ -3,17 +3,27 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
 from functools import cache
 from itertools import product
+from math import prod
+from typing import NamedTuple
 
 from advisor.intake.text_tokens import words_of
 
 Form = tuple[str, ...]
-Chunk = tuple[Form, ...]  # what one stretch between spaces may stand for; () is nothing at all
 SPACED = re.compile(r"[a-z ]*")  # words parted by spaces, nothing else
-BRACKETS = re.compile(r"[(\[][^(\[]*?[)\]]")  # innermost
+PIECE = re.compile(r"[^()\[\]|]+|[()\[\]|]")  # text, or one mark
+MARKS, CLOSING = frozenset("()[]|"), frozenset(")]|")
 MOST_FORMS = 3_000  # of one phrase; more is a slip of the pen
+
+
+class Chunk(NamedTuple):
+    """A stretch of a phrase between spaces: the word sequences it may stand for and all their
+    words. keys: one word of each sequence; none when the stretch may be left out."""
+
+    forms: tuple[Form, ...]
+    words: frozenset[str]
+    keys: frozenset[str]
 
 
 def forms_of(phrase: str) -> list[Form]:
@@ -24,9 +34,9 @@ def forms_of(phrase: str) -> list[Form]:
     return forms_in(chunks_of(phrase))
 
 
-def forms_in(chunks: Iterable[Chunk]) -> list[Form]:
+def forms_in(chunks: list[Chunk]) -> list[Form]:
     """Every word sequence of a phrase taken apart."""
-    forms = {sum(parts, ()) for parts in product(*chunks)} - {()}
+    forms = {sum(parts, ()) for parts in product(*[chunk.forms for chunk in chunks])} - {()}
     return sorted(forms)
 
 
@@ -36,16 +46,13 @@ def chunks_of(phrase: str) -> list[Chunk]:
     Raises ValueError like forms_of.
     """
     if SPACED.fullmatch(phrase):
-        chunks = [((word,),) for word in phrase.split()]
+        chunks = [_chunk(word) for word in phrase.split()]
     else:
         chunks = [_chunk(text) for text in _parted(phrase)]
-    forms = 1
-    for chunk in chunks:
-        forms *= len(chunk)
-    if not any(any(chunk) for chunk in chunks):
+        if prod([len(chunk.forms) for chunk in chunks]) > MOST_FORMS:
+            raise ValueError(f'"{phrase}" stands for too many forms')
+    if not any(chunk.words for chunk in chunks):
         raise ValueError(f'"{phrase}" holds no word')
-    if forms > MOST_FORMS:
-        raise ValueError(f'"{phrase}" stands for too many forms')
     return chunks
 
 
@@ -64,44 +71,54 @@ def _parted(phrase: str) -> list[str]:
 
 @cache
 def _chunk(text: str) -> Chunk:
-    """The word sequences of one stretch; remembered, because stretches return in many phrases."""
-    if not BRACKETS.search(text) and not set(text) & set("()[]|"):
+    """One stretch; remembered, because stretches return in many phrases."""
+    forms = _forms(text)
+    words = frozenset([word for form in forms for word in form])
+    keys = frozenset() if () in forms else frozenset([form[-1] for form in forms])
+    return Chunk(forms, words, keys)
+
+
+def _forms(text: str) -> tuple[Form, ...]:
+    if SPACED.fullmatch(text):
+        return ((text,),)
+    pieces = PIECE.findall(text)
+    if len(pieces) == 1 and pieces[0] not in MARKS:
         return (tuple(words_of(text)),)
-    texts, rest = _sequence(text, 0, "")
-    if rest != len(text):
+    texts, rest = _sequence(pieces, 0, inside=False)
+    if rest != len(pieces):
         raise ValueError(f'"{text}": a bracket is closed that was not opened')
     split = str.split if SPACED.fullmatch("".join(texts)) else words_of
     return tuple(sorted({tuple(split(one)) for one in texts}))
 
 
-def _sequence(phrase: str, at: int, stop: str) -> tuple[list[str], int]:
-    """Texts from `at` up to one of the characters in stop."""
+def _sequence(pieces: list[str], at: int, inside: bool) -> tuple[list[str], int]:
+    """Texts from `at` up to the end of an option."""
     texts = [""]
-    while at < len(phrase) and phrase[at] not in "|)]":
-        character = phrase[at]
-        if character in "([":
-            options, at = _group(phrase, at + 1, ")" if character == "(" else "]")
-            if character == "[":
+    while at < len(pieces) and pieces[at] not in CLOSING:
+        piece = pieces[at]
+        at += 1
+        if piece in "([":
+            options, at = _group(pieces, at, ")" if piece == "(" else "]")
+            if piece == "[":
                 options.append("")
             texts = [text + option for text in texts for option in options]
             if len(texts) > MOST_FORMS:
-                raise ValueError(f'"{phrase}" stands for too many forms')
+                raise ValueError(f'"{"".join(pieces)}" stands for too many forms')
         else:
-            texts = [text + character for text in texts]
-            at += 1
-    if stop and at >= len(phrase):
-        raise ValueError(f'"{phrase}": a bracket is not closed')
+            texts = [text + piece for text in texts]
+    if inside and at >= len(pieces):
+        raise ValueError(f'"{"".join(pieces)}": a bracket is not closed')
     return texts, at
 
 
-def _group(phrase: str, at: int, close: str) -> tuple[list[str], int]:
+def _group(pieces: list[str], at: int, close: str) -> tuple[list[str], int]:
     """The options inside a bracket, and the position after it."""
     options: list[str] = []
     while True:
-        texts, at = _sequence(phrase, at, close)
+        texts, at = _sequence(pieces, at, inside=True)
         options += texts
-        if phrase[at] == close:
+        if pieces[at] == close:
             return options, at + 1
-        if phrase[at] != "|":
-            raise ValueError(f'"{phrase}": brackets don\'t match')
+        if pieces[at] != "|":
+            raise ValueError(f'"{"".join(pieces)}": brackets don\'t match')
         at += 1

@@ -43,7 +43,16 @@ def render_score(score: Score, pack: Pack, kind: str) -> str:
         for r in score.outcomes
         if r.first > 1
     )
-    sections = [
+    sections = _score_sections(score, missed)
+    stamp = f"Rule pack {pack.info.version}, {pack.sha256[:12]}."
+    return render_page(
+        Page("Score over closed cases", lead, tuple(sections), _score_data(score, pack), (stamp,)),
+        kind,
+    )
+
+
+def _score_sections(score: Score, missed: tuple[tuple[str, ...], ...]) -> list[Section]:
+    return [
         Section("All", table=Table(HEADINGS, (_row("all", score.whole),))),
         Section(
             "Without one kind of evidence",
@@ -85,11 +94,6 @@ def render_score(score: Score, pack: Pack, kind: str) -> str:
         ),
         Section("Not first", table=Table(("case", "found", "rank", "first three said"), missed)),
     ]
-    stamp = f"Rule pack {pack.info.version}, {pack.sha256[:12]}."
-    return render_page(
-        Page("Score over closed cases", lead, tuple(sections), _score_data(score, pack), (stamp,)),
-        kind,
-    )
 
 
 def _score_data(score: Score, pack: Pack) -> dict[str, object]:

@@ -15,7 +15,6 @@ import tempfile
 from contextlib import suppress
 from pathlib import Path
 
-from advisor import __version__
 from advisor.model.pack import Pack
 from advisor.rulebook.load import content_hash, default_rules_folder, load_folder
 
@@ -42,7 +41,7 @@ def _place(root: Path) -> Path | None:
     base = os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache"
     if sys.platform == "win32":
         base = os.environ.get("LOCALAPPDATA", base)
-    parts = (content_hash(root), __version__, sys.version, _code_stamp())
+    parts = (content_hash(root), sys.version, _code_stamp())
     name = hashlib.sha256("|".join(parts).encode()).hexdigest()[:24]
     return Path(base) / "vibration-advisor" / f"{name}.pack"
 
