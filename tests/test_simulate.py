@@ -239,7 +239,7 @@ def test_command_writes_the_folder_and_names_the_files(tmp_path: Path):
 
 
 def test_teaching_picture_says_both_faults_and_their_peaks(pack):
-    """Peaks worked out beforehand by another program (own figures, not published): 0.55 m/s2 near 60 mph, 0.19 from 65 mph on."""
+    """Peaks worked out by another program (own figures): 0.55 m/s2 near 60 mph, 0.19 from 65."""
     data = imbalance_beside_runout(pack, TRACTOR)
     mass, runout = (np.array(panel["level"]) for panel in data["panels"])
     speeds = np.array(data["mph"])

@@ -1,1 +1,1 @@
-"""A case file, a line of a table, a paragraph or a recording -> a Case. Every value knows where it came from."""
+"""Files, tables, words and recordings -> a Case; every value knows where it came from."""

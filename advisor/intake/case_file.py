@@ -114,9 +114,7 @@ def _given(data: dict[str, Any]) -> dict[str, Any]:
     return {key: value for key, value in data.items() if value not in ("", "~", "null")}
 
 
-def _readings(
-    raws: Sequence[Any], check: Checker, folder: Path | None
-) -> tuple[Reading, ...]:
+def _readings(raws: Sequence[Any], check: Checker, folder: Path | None) -> tuple[Reading, ...]:
     """Readings of a case; what reads them is loaded only where there are some."""
     if not raws:
         return ()

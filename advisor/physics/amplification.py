@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -65,7 +66,7 @@ def find_amplification(ridge: Ridge) -> Amplification | None:
     return Amplification(center, _sd(best, 2, n), gain)
 
 
-def _sd(fit, index: int, points: int) -> float:
+def _sd(fit: Any, index: int, points: int) -> float:
     """Standard deviation of one parameter from the Jacobian of a least-squares fit."""
     cover = np.linalg.pinv(fit.jac.T @ fit.jac) * (2 * fit.cost / max(1, points - len(fit.x)))
     return float(math.sqrt(cover[index, index]))

@@ -68,7 +68,10 @@ def near_order(axle_ratio: float, within_percent: float = 3.0) -> tuple[int, flo
 
 
 def joint_speed_ratio(angle_rad: float, turn_rad: float) -> float:
-    """Output over input speed of one universal joint (Mechanical Engineer's Data Handbook p. 72)."""
+    """Output over input speed of one universal joint.
+
+    Mechanical Engineer's Data Handbook, p. 72.
+    """
     return cos(angle_rad) / (1 - sin(angle_rad) ** 2 * cos(turn_rad) ** 2)
 
 

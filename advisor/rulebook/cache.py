@@ -54,12 +54,12 @@ def _code_stamp() -> str:
 
 def _kept(place: Path) -> Pack | None:
     """A kept pack, or None; a file of somebody else's is never read."""
-    with suppress(OSError, pickle.UnpicklingError, EOFError, AttributeError, ImportError):
-        with place.open("rb") as file:
-            owner = os.fstat(file.fileno()).st_uid
-            if not hasattr(os, "getuid") or owner == os.getuid():
-                pack = pickle.load(file)
-                return pack if isinstance(pack, Pack) else None
+    unreadable = (OSError, pickle.UnpicklingError, EOFError, AttributeError, ImportError)
+    with suppress(*unreadable), place.open("rb") as file:
+        owner = os.fstat(file.fileno()).st_uid
+        if not hasattr(os, "getuid") or owner == os.getuid():
+            pack = pickle.load(file)
+            return pack if isinstance(pack, Pack) else None
     return None
 
 

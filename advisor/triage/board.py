@@ -55,6 +55,14 @@ class Board:
     patterns: tuple[Pattern, ...]
     rows: int
 
+    def first(self, most: int | None) -> tuple[Line, ...]:
+        """The first lines, and every line that must not roll however many there are."""
+        return tuple(
+            line
+            for n, line in enumerate(self.lines)
+            if most is None or n < most or line.level == "stop"
+        )
+
     @property
     def complaints(self) -> int:
         """Rows that are vibration complaints."""

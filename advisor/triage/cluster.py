@@ -67,5 +67,6 @@ def _plugin(pack: Pack, options: Options) -> Any:
 def _do(name: str, items: Sequence[Any]) -> list[Any]:
     from distributed import get_worker
 
-    kept: Worker = get_worker().plugins[PLUGIN].kept
+    keeper: Any = get_worker().plugins[PLUGIN]
+    kept: Worker = keeper.kept
     return list(getattr(kept, name)(items))

@@ -88,9 +88,7 @@ class Glancer:
         safety = safety_of(assessed)
         look = first_look(planner_of(assessed, safety))
         may_drive = safety.level != "stop"
-        asked = questions(
-            self.pack, assessed, most=1, shortlist=SHORTLIST, may_drive=may_drive
-        )
+        asked = questions(self.pack, assessed, most=1, shortlist=SHORTLIST, may_drive=may_drive)
         worth = self._worth(assessed, look)
         low, typical, high = (round(v, 3) for v in worth.per_minute)
         return Glance(

@@ -12,7 +12,7 @@ from advisor.report import words
 from advisor.report.html import _environment
 from advisor.triage import say
 from advisor.triage.board import Board
-from advisor.triage.pages import SHOWN_REJECTS, board_page
+from advisor.triage.pages import SHOWN_REJECTS, about_money
 
 MOST_LINES, MOST_DRIVERS, MOST_APART = 400, 40, 200
 QUESTIONS = 5
@@ -27,7 +27,7 @@ def board_html(
 ) -> str:
     """One self-contained page. drivers: questions by place in the list; sheets: file of the bench
     sheet by unit; most: units listed."""
-    most = MOST_LINES if most is None else most
+    shown = board.first(MOST_LINES if most is None else most)
     environment = _environment().overlay(
         loader=FileSystemLoader(
             [Path(__file__).parent / "templates", Path(__file__).parent.parent / "report/templates"]
@@ -38,15 +38,16 @@ def board_html(
         pack=pack,
         say=say,
         words=words,
-        lines=list(enumerate(board.lines[:most], 1)),
-        left=max(0, len(board.lines) - most),
+        lines=list(enumerate(shown, 1)),
+        left=len(board.lines) - len(shown),
+        cautions=say.cautions(shown, pack),
         drivers=drivers,
         sheets=sheets,
         urgent=[row for row in board.apart if row.level != "none"],
         calm=[row for row in board.apart if row.level == "none"][:MOST_APART],
         calm_left=max(0, sum(r.level == "none" for r in board.apart) - MOST_APART),
         rejects=board.rejects[:SHOWN_REJECTS],
-        foot=board_page(board, pack, 0).foot,
+        foot=[words.DEFER, *about_money(pack)],
     )
 
 

@@ -15,7 +15,7 @@ SHOWN_APART, SHOWN_REJECTS = 40, 20
 
 def board_page(board: Board, pack: Pack, most: int | None = None, full: bool = False) -> Page:
     """The list as a page. most: how many units are shown in full; full: texts and money too."""
-    shown = board.lines[:most] if most is not None else board.lines
+    shown = board.first(most)
     sections = [
         Section(_heading(level), items=tuple(items))
         for level in ("stop", "soon", "none")
@@ -23,8 +23,9 @@ def board_page(board: Board, pack: Pack, most: int | None = None, full: bool = F
     ]
     left = len(board.lines) - len(shown)
     sections += [Section("Patterns over the fleet", items=tuple(map(say.pattern, board.patterns)))]
+    sections += [Section("CAUTIONS", items=tuple(say.cautions(shown, pack)))]
     sections += [_apart(board), _rejects(board)]
-    foot = [words.DEFER, say.counts(board), *_hearsay(pack)]
+    foot = [words.DEFER, *about_money(pack)]
     if left:
         foot.insert(0, f"{left} more units are not shown here; --top shows more.")
     stamp = f"Rules {pack.info.version}, content {pack.sha256[:12]}."
@@ -104,7 +105,8 @@ def _rejects(board: Board) -> Section:
     return Section("SET ASIDE, COULD NOT BE READ", items=tuple(items))
 
 
-def _hearsay(pack: Pack) -> list[str]:
+def about_money(pack: Pack) -> list[str]:
+    """What the figures of money are, and what is only hearsay."""
     if pack.worth is None:
         return []
     return [

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from advisor.model.pack import Pack
 from advisor.report import words
 from advisor.triage.board import Board, Line
@@ -107,6 +109,29 @@ def repeats(line: Line, pack: Pack) -> str:
     if unit.earlier:
         parts.append(f"{len(unit.earlier)} older complaints left out")
     return "; ".join(parts)
+
+
+def cautions(lines: Iterable[Line], pack: Pack) -> list[str]:
+    """The cautions of everything these lines book, each once and in one line."""
+    ids: dict[str, None] = {}
+    rules = {rule.id: rule for rule in pack.safety}
+    for line in lines:
+        look = line.glance
+        named = [c for rule in look.quick.safety for c in rules[rule].cautions]
+        for inspection in filter(None, (*look.checks, look.inspection)):
+            named += pack.inspections[inspection].cautions
+            named += _access_cautions(pack.inspections[inspection].access, pack)
+        ids.update(dict.fromkeys(named))
+    return [pack.cautions[id_].short for id_ in ids]
+
+
+def _access_cautions(access: str | None, pack: Pack) -> list[str]:
+    """Cautions of a state of access and of all that is opened on the way to it."""
+    found: list[str] = []
+    while access is not None:
+        found += pack.access[access].cautions
+        access = pack.access[access].after
+    return found
 
 
 def pattern(found: Pattern) -> str:

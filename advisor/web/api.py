@@ -192,5 +192,3 @@ def problem_rows(lines: Iterable[str], problems: Any) -> list[dict[str, Any]]:
     """Problems as JSON: with line and field where they have one."""
     rows = [p.__dict__ for p in problems if isinstance(p, Problem)]
     return rows or [{"what": line} for line in lines]
-
-

@@ -143,5 +143,3 @@ def _told(request: Request, status: int, lines: list[str], problems: object = ()
     if request.url.path.endswith(".svg"):
         return PlainTextResponse("\n".join(lines), status)
     return page("problem.html.j2", request, status, shop=request.app.state.shop, problems=lines)
-
-

@@ -122,7 +122,9 @@ class Entrance:
         until, _, _ = request.cookies.get(COOKIE, "").partition(".")
         if not until.isdigit() or int(until) < time.time():
             return False
-        return hmac.compare_digest(request.cookies[COOKIE].encode(), self._token(int(until)).encode())
+        return hmac.compare_digest(
+            request.cookies[COOKIE].encode(), self._token(int(until)).encode()
+        )
 
     def _token(self, until: int) -> str:
         # the phrase is part of the key, so a new phrase ends old entrances

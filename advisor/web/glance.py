@@ -85,7 +85,9 @@ def glance(file: CaseFile, shop: Shop) -> Glance:
     except ClashingEvidence as error:
         read = merge_write_up(case, pack)
         rows = _rows(read, case, pack)
-        return Glance(file, read, None, tuple(marks_of(read)), rows, (), names, clash=error.clashing)
+        return Glance(
+            file, read, None, tuple(marks_of(read)), rows, (), names, clash=error.clashing
+        )
     put = read_record(document, pack, groups_of(pack, case.vehicle)).asked()
     safety = safety_of(assessed)
     may_drive = safety.level != "stop"

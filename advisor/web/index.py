@@ -132,7 +132,17 @@ def _facts(path: Path) -> tuple[str, ...]:
         data = read_document(path).data
     except InputProblems as error:
         first = error.problems[0]
-        return (path.stem, "", "", "", "", "", "broken", path.stem, f"line {first.line}: {first.what}")
+        return (
+            path.stem,
+            "",
+            "",
+            "",
+            "",
+            "",
+            "broken",
+            path.stem,
+            f"line {first.line}: {first.what}",
+        )
     if not isinstance(data, dict) or "case" not in data:
         return ("",) * 9
     vehicle = data.get("vehicle") if isinstance(data.get("vehicle"), dict) else {}

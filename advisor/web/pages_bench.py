@@ -91,9 +91,7 @@ def take_step(asked: Asked) -> Response:
     raise AdvisorError("others keep changing this case; nothing was saved, please try again")
 
 
-def _taken(
-    asked: Asked, file: CaseFile, session: BenchSession, says: tuple[str, ...]
-) -> Response:
+def _taken(asked: Asked, file: CaseFile, session: BenchSession, says: tuple[str, ...]) -> Response:
     if wants_part(asked.request):
         return _step(asked, file, session, says=says)
     return go(f"/cases/{asked.id}/bench")

@@ -174,7 +174,9 @@ def _taken(asked: Asked, file: CaseFile, says: str) -> Response:
     if wants_part(asked.request):
         return _standing(asked, file, saved=says)
     back = asked.text("back")
-    return go(f"/cases/{asked.id}/all#{back}" if back in asked.shop.pack.keys else f"/cases/{asked.id}")
+    return go(
+        f"/cases/{asked.id}/all#{back}" if back in asked.shop.pack.keys else f"/cases/{asked.id}"
+    )
 
 
 def _words(asked: Asked, symptom: str, state: str) -> str:

@@ -74,7 +74,7 @@ def test_undamped_modes_are_the_roots_of_the_quadratic(corner):
 
 
 def test_modes_of_the_loaded_steer_corner():
-    """1.53 Hz (0.14) and 8.41 Hz (0.24): worked out by another program (own figures, not published)."""
+    """1.53 Hz (0.14) and 8.41 Hz (0.24): worked out by another program (own figures)."""
     bounce, hop = modes(LOADED_STEER)
     assert (bounce.hz, hop.hz) == pytest.approx((1.53, 8.41), abs=0.005)
     assert (bounce.damping_ratio, hop.damping_ratio) == pytest.approx((0.14, 0.24), abs=0.005)

@@ -56,10 +56,7 @@ def test_what_was_not_measured_or_drowns_in_noise_says_nothing():
 
 
 def test_louder_is_never_less_likely():
-    ratios = [
-        ratios_of([order(1, a)], {"a": {1.0: 0.9}})["a"]
-        for a in np.linspace(0, 0.5, 40)
-    ]
+    ratios = [ratios_of([order(1, a)], {"a": {1.0: 0.9}})["a"] for a in np.linspace(0, 0.5, 40)]
     assert (np.diff(ratios) >= -1e-12).all()
 
 

@@ -7,8 +7,12 @@ import random
 
 import pytest
 
+from advisor.report.page import render_page
 from advisor.triage import tables
 from advisor.triage.board import ORDER
+from advisor.triage.pages import board_page
+from advisor.triage.say import cautions
+from advisor.triage.sheet import unit_sheet
 
 from .invented import stack_lines
 
@@ -139,3 +143,31 @@ def test_personal_data_is_masked_unless_asked_for(board_of, pack):
     shown = tables.board_json(board_of(lines, show_personal=True), pack)
     assert "Ottilie Brandt" in shown
     assert "555-201-3344" in shown
+
+
+def test_what_must_not_roll_is_shown_however_few_lines_are_asked_for(board_of, pack):
+    rows = [f"T-{n},lug nuts loose and wheel wobbles at 40" for n in range(5)]
+    board = board_of(["Unit,Complaint", *rows, "R-1,hops at 60"])
+    text = render_page(board_page(board, pack, most=1), "text")
+    for n in range(5):
+        assert f"T-{n}:" in text
+    assert "R-1:" not in text
+    assert all(caution in text.replace("\n    ", " ") for caution in cautions(board.lines, pack))
+
+
+def test_the_light_path_agrees_with_the_whole_pipeline(board_of, pack):
+    """Same verdict, causes and first inspection as the bench sheet of the unit."""
+    board = board_of(stack_lines(40, seed=11, share=0.9, a_unit=6))
+    assert len(board.lines) >= 5
+    for line in board.lines[:6]:
+        sheet, look = unit_sheet(line, pack), line.glance
+        assert sheet.safety.level == look.quick.level
+        causes = [(c.id, pytest.approx(c.probability, abs=1e-4)) for c in sheet.causes[:3]]
+        assert sorted(look.quick.causes) == sorted(causes)
+        first = next((i for i in sheet.inspections if not i.safety), None)
+        assert (first.id if first else "") == look.inspection
+        safety = [i.id for i in sheet.inspections if i.safety]
+        assert safety == list(look.checks)
+        minutes = sum(i.minutes_with_access for i in sheet.inspections if i.safety)
+        minutes += first.minutes_with_access if first else 0
+        assert minutes == pytest.approx(look.minutes, abs=0.1)

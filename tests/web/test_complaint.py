@@ -11,7 +11,7 @@ from tests.web.conftest import fields, words
 
 PART = {"x-part": "1"}
 FORM = {
-    "write_up": "Shakes at 60.\nTight nuts? \"no\" #1: yes\n\t<b>left</b> side",
+    "write_up": 'Shakes at 60.\nTight nuts? "no" #1: yes\n\t<b>left</b> side',
     "unit": "T-27",
     "type": "linehaul_tractor",
     "tire": "295/75R22.5",
@@ -108,9 +108,7 @@ def test_answers_that_contradict_are_refused_and_nothing_is_written(page: TestCl
     assert file.read_text() == before
 
 
-def test_speeds_are_saved_changed_and_refused_when_they_make_no_sense(
-    page: TestClient, file: Path
-):
+def test_speeds_are_saved_changed_and_refused_when_they_make_no_sense(page: TestClient, file: Path):
     address = "/cases/t90-hop/speeds"
     page.post(address, data={"low_mph": "55", "high_mph": "63", "was": ""})
     page.post(address, data={"low_mph": "56", "high_mph": "63", "was": "55-63"})
