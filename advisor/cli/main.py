@@ -85,3 +85,11 @@ def run() -> None:
     except KeyboardInterrupt:
         sys.stderr.write("stopped\n")
         sys.exit(130)
+    except Exception as error:
+        if os.environ.get("ADVISOR_TRACE"):
+            raise
+        sys.stderr.write(
+            f"a fault of the program itself, not of your input: {type(error).__name__}: {error}\n"
+            "nothing was half-written; ADVISOR_TRACE=1 shows where, for a report to its makers\n"
+        )
+        sys.exit(1)

@@ -33,7 +33,8 @@ class Shown:
 
 class World:
     """A vehicle with its faults. seed: results drawn for the same check at the same place are the
-    same for every order of asking."""
+    same for every order of asking. sure: the faults were found in the end, so their own
+    confirming checks show them wherever nothing else is recorded."""
 
     def __init__(
         self,
@@ -42,12 +43,14 @@ class World:
         causes: Iterable[ConfirmedCause],
         seed: int,
         recorded: Iterable[InspectionDone] = (),
+        sure: bool = False,
     ):
         self.pack = pack
         self.vehicle = vehicle
         self.causes = tuple(causes)
         self.seed = seed
         self.recorded = tuple(recorded)
+        self.sure = sure
         self.groups = groups_of(pack, vehicle)
         network = build_network(pack, vehicle, [c.place for c in self.causes if c.place])
         self.links = LinkTable(pack, vehicle, network)
@@ -80,7 +83,9 @@ class World:
         told = self._recorded(kind.id, place)
         if told is not None:
             return Shown(told, from_case=True)
-        outcome: Outcome = "found" if self.draw(f"found.{kind.id}", place) else "clear"
+        must = self.sure and self._own_check(kind.id, place) is not None
+        found = must or self.draw(f"found.{kind.id}", place)
+        outcome: Outcome = "found" if found else "clear"
         return Shown(InspectionDone(kind.id, place, outcome), from_case=False)
 
     def _recorded(self, id_: str, place: Place | None) -> InspectionDone | None:
@@ -100,12 +105,12 @@ class World:
 
     def confirms(self, kind: Inspection, shown: Shown) -> ConfirmedCause | None:
         """The fault that this result confirms: really there, and shown by its own check."""
-        if not shown.found:
-            return None
+        return self._own_check(kind.id, shown.done.place) if shown.found else None
+
+    def _own_check(self, id_: str, place: Place | None) -> ConfirmedCause | None:
+        """The fault there that this check is meant to confirm."""
         for cause in self.causes:
-            if kind.id in self.pack.causes[cause.id].confirmed_by and _meet(
-                cause.place, shown.done.place
-            ):
+            if id_ in self.pack.causes[cause.id].confirmed_by and _meet(cause.place, place):
                 return cause
         return None
 
@@ -128,7 +133,7 @@ def world_of(case: Case, pack: Pack, seed: int) -> World:
     """The world of a worked case: its confirmed causes and the results it records."""
     confirmed = case.confirmed or Confirmed((), "", None)
     recorded = [with_outcome(d, case, pack) for d in case.inspections]
-    return World(pack, case.vehicle, confirmed.causes, seed, recorded)
+    return World(pack, case.vehicle, confirmed.causes, seed, recorded, sure=True)
 
 
 def with_outcome(done: InspectionDone, case: Case, pack: Pack) -> InspectionDone:

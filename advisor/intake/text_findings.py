@@ -12,7 +12,10 @@ from advisor.intake.text_sheet import Sheet, any_between
 Found = tuple[str, int, int]  # symptom id, first word, end
 FELT_REACH, FELT_NEAR = 14, 8
 BROKEN = frozenset(("parting", "swelling", "giving_way"))
+LONE_PLACE = 2  # words beside a place that stands for itself: ", right rear."
 SHORT_CLAUSE, FINE_REACH = 4, 8
+QUIET = frozenset(("hum", "pull", "wander"))  # sensations that are no vibration
+ENDS = frozenset(("front_end", "rear", "trailer", "whole_vehicle"))
 SUBJECT_BEFORE, SUBJECT_AFTER = 6, 4
 LINKED_KEYS = frozenset({"condition", "trigger", "changes", "growth", "drive_test", "speed"})
 
@@ -58,11 +61,27 @@ def findings(sheet: Sheet, denied: Scopes, aside: Scopes) -> Findings:
         if made.is_vibration or _on_the_road(sheet, hit):
             _sense(sheet, hit, made)
     if not made.is_vibration:
-        made.denied += qualified
+        _turned(sheet, qualified, denied, made)
     _felt(sheet, denied, aside, made)
     _symptoms(sheet, denied, aside, made)
     _fine(sheet, denied, made)
     return made
+
+
+def _turned(sheet: Sheet, qualified: list[Found], denied: Scopes, made: Findings) -> None:
+    """ "It isn't a vibration in the wheel. It's more in the seat": denied of one place only."""
+    for id_, start, end in qualified:
+        stop = sheet.stretch(sheet.sentence, start)[1]
+        after = sheet.stretch(sheet.sentence, min(stop + 1, len(sheet.words) - 1))
+        told = sheet.within("perceive", *after)
+        there = [h for h in sheet.within("felt", *after) if denied.covering(h.start) is None]
+        if there and any(h.value == "feel" and h.start < there[0].start for h in told):
+            made.there.append((id_, start, end))
+            insort(made.sensed, start)
+            insort(made.shaken, start)
+            made.is_vibration = True
+        else:
+            made.denied.append((id_, start, end))
 
 
 def _sense(sheet: Sheet, hit: Hit, made: Findings) -> None:
@@ -78,7 +97,7 @@ def _sense(sheet: Sheet, hit: Hit, made: Findings) -> None:
 
 def _doubt_the_bare(sheet: Sheet, made: Findings) -> None:
     """ "Complains of vibration. Vibrates standing still": the bare word says nothing else."""
-    if not made.not_rolling:
+    if not made.not_rolling and not _same_at_rest(sheet, made):
         return
     road = ("unit", "rolling", "felt")
     if any(sheet.any_of(road, *sheet.stretch(sheet.sentence, at)) for at in made.shaken):
@@ -88,6 +107,14 @@ def _doubt_the_bare(sheet: Sheet, made: Findings) -> None:
     made.sensed = [at for at in made.sensed if at not in bare]
     made.shaken.clear()
     made.is_vibration = False
+
+
+def _same_at_rest(sheet: Sheet, made: Findings) -> bool:
+    """ "Vibrates at 2200 rpm. Same parked": it follows the engine."""
+    if "engine_speed" not in sheet.hits or "standstill" not in sheet.hits or not made.shaken:
+        return False
+    made.not_rolling = True
+    return True
 
 
 def _only_qualified(sheet: Sheet, hit: Hit, scope: Scope) -> bool:
@@ -102,8 +129,10 @@ def _only_qualified(sheet: Sheet, hit: Hit, scope: Scope) -> bool:
 
 
 def _on_the_road(sheet: Sheet, hit: Hit) -> bool:
-    """A weak word beside a speed, a wheel or another word of the road."""
-    return sheet.any_of(("unit", "rolling"), *sheet.stretch(sheet.clause, hit.start))
+    """A weak word beside a speed, a wheel, an end of the vehicle or another word of the road."""
+    start, end = sheet.stretch(sheet.clause, hit.start)
+    ends = sheet.within("felt", start, hit.start)
+    return sheet.any_of(("unit", "rolling"), start, end) or any(h.value in ENDS for h in ends)
 
 
 def _of_something_else(sheet: Sheet, hit: Hit) -> bool:
@@ -157,9 +186,10 @@ def _is_part(sheet: Sheet, hit: Hit) -> bool:
     for thing in sheet.within("thing", hit.start, hit.end + 1):
         if thing.end > hit.end and thing.value not in ("tires", "wheels"):
             return True
-    start = max(sheet.stretch(sheet.clause, hit.start)[0], hit.start - 4)
+    clause = sheet.stretch(sheet.clause, hit.start)
+    start, end = max(clause[0], hit.start - 4), min(clause[1], hit.end + 2)
     return sheet.any_of(("action", "work"), start, hit.start) or bool(
-        sheet.first_in("work", hit.start, hit.end + 2)
+        sheet.first_in("work", hit.start, end)
     )
 
 
@@ -174,9 +204,10 @@ def _linked(sheet: Sheet, hit: Hit, made: Findings) -> bool:
     if sheet.any_of(("fine", "work", "action", "danger", "fastener"), *clause):
         return False
     segment = sheet.stretch(sheet.segment, hit.start)
-    if sheet.any_of(("place",), hit.start, hit.start + 1):
+    alone = clause[1] - clause[0] <= hit.end - hit.start + LONE_PLACE
+    if sheet.any_of(("place",), hit.start, hit.start + 1) and not alone:
         segment = clause
-    reach = FELT_REACH if clause[1] - clause[0] <= 5 else FELT_NEAR
+    reach = FELT_REACH if alone or clause[1] - clause[0] <= 5 else FELT_NEAR
     near = max(segment[0], hit.start - reach), min(segment[1], hit.start + reach + 1)
     if any_between(sensed, *near):
         return True

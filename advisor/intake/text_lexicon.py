@@ -43,6 +43,7 @@ class Two(NamedTuple):
         return cls(pair.finds, kind, value, other_kind, other_value, pair.within)
 
 
+LONG_WORD = 6  # letters
 PairTable = dict[str, dict[str, tuple[Two, ...]]]  # kind and value of the second -> pairs
 SPELLED = frozenset(
     (
@@ -87,6 +88,7 @@ class Lexicon:
         patterns, helped = _taken_apart(wording, layers)
         self._by_key = _by_rarest(patterns)
         self.words = _words(chunk for pattern in patterns for chunk in pattern.chunks)
+        self.long_words = frozenset(word for word in self.words if len(word) >= LONG_WORD)
         self.spelling = Spelling(self.words, helped, wording.look_alikes)
         self._waking = Lock()
         self.sleep()

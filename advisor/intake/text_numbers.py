@@ -165,6 +165,8 @@ def _has_cue(sheet: Sheet, number: _Number, before: Speed | None) -> bool:
     named = sheet.last_in("sensation", max(0, at - 4), at)
     if named is not None and named.end == at:  # "shimmy 55"
         return True
+    if sheet.words[number.end : number.end + 1] == ["ish"]:
+        return True
     near = ("at", "above", "below", "between", "until")
     if sheet.any_of(near, max(0, at - 2), at):
         return True

@@ -8,6 +8,7 @@ from advisor.intake.text_lexicon import Hit, PairTable, Two
 from advisor.intake.text_sheet import Sheet
 
 LONGEST_PHRASE = 10  # words
+PASSIVE = frozenset(("was", "were", "got", "been", "are", "is"))
 
 
 @dataclass(frozen=True)
@@ -65,7 +66,21 @@ def _close(sheet: Sheet, first: Hit, second: Hit, within: int) -> bool:
         return True
     if first.flag == "weak" and early is second and early.end < late.start:
         return False  # "new shocks" or "shocks new", but not "the shocks are new"
+    if early is first and _has_own_verb(sheet, first, second):
+        return False
     return not _other_work(sheet, early.end, late.start)
+
+
+def _has_own_verb(sheet: Sheet, action: Hit, thing: Hit) -> bool:
+    """ "replaced the rotors and the tires were rotated": the tires belong to what follows."""
+    at, words = thing.end, sheet.words
+    passive = at < len(words) and words[at] in PASSIVE
+    later = sheet.first_in("action", at, at + 2) or sheet.first_in("work", at, at + 2)
+    over = any(work.end > at for work in sheet.within("work", thing.start, at))
+    own = over or (later is not None and (passive or later.start == at))
+    if not own:
+        return False
+    return passive or sheet.any_of(("thing",), action.end, thing.start)
 
 
 def _other_work(sheet: Sheet, start: int, end: int) -> bool:

@@ -10,6 +10,7 @@ from advisor.intake.text_sheet import Sheet
 REACH = 9  # words a denial reaches at most
 LIST_ITEM = 4  # words of one item in "no shake, hop or shimmy"
 UNABLE_REACH = 14
+TRAILING = frozenset(("nothing", "none", "never"))  # "on the throttle nothing"
 LONG_DENIAL = 3  # words: "could not find any" denies what was said before
 
 
@@ -49,7 +50,10 @@ def denials(sheet: Sheet) -> Scopes:
         if start is None:
             continue
         end = _denied_to(sheet, start)
-        if end - start <= 1 and hit.end - hit.start >= LONG_DENIAL:
+        begin, stop = sheet.stretch(sheet.clause, hit.start)
+        if hit.end == stop and hit.start > begin and sheet.words[hit.start] in TRAILING:
+            scopes.add(Scope(begin, hit.start, hit.start))
+        elif end - start <= 1 and hit.end - hit.start >= LONG_DENIAL:
             scopes.add(Scope(sheet.stretch(sheet.sentence, hit.start)[0], hit.start, hit.start))
         elif end > start and not _lifted(sheet, start, end):
             scopes.add(Scope(start, end, hit.start))

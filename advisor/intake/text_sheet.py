@@ -28,6 +28,8 @@ class Sheet:
         self._telling: list[int] | None = None
         raw, self.spans = tokens_of(text)
         spelling = lexicon.spelling
+        if len(raw) > 1:
+            raw = self._rejoined(raw, lexicon)
         self.words = list(map(spelling.__getitem__, raw))
         if self.words != raw and not text.isupper():
             self._spare_names(raw)
@@ -35,6 +37,22 @@ class Sheet:
             self._part()
         self.hits = lexicon.scan(self.words)
         self._number_stretches()
+
+    def _rejoined(self, raw: list[str], lexicon: Lexicon) -> list[str]:
+        """Put together long words that a narrow field cut in two: "vibra tion"."""
+        pairs = list(map(str.__add__, raw, raw[1:]))
+        if lexicon.long_words.isdisjoint(pairs):
+            return raw
+        words, spans, at = [], [], 0
+        while at < len(raw):
+            cut = at < len(pairs) and pairs[at] in lexicon.long_words
+            cut = cut and not lexicon.words.issuperset(raw[at : at + 2])
+            end = at + 2 if cut else at + 1
+            words.append("".join(raw[at:end]))
+            spans.append((self.spans[at][0], self.spans[end - 1][1]))
+            at = end
+        self.spans = spans
+        return words
 
     def _spare_names(self, raw: list[str]) -> None:
         """A word in title case within a sentence is a name, however like a word it looks."""

@@ -25,10 +25,12 @@ class Said:
     role: str
 
 
-def roles(sheet: Sheet, denied: Scopes, sensed: list[int]) -> list[Said]:
+def roles(sheet: Sheet, denied: Scopes, aside: Scopes, sensed: list[int]) -> list[Said]:
     """The part each speed plays. sensed: where words of a sensation that is there begin."""
     said: list[Said] = []
     for speed in speeds(sheet):
+        if aside.covering(speed.start) is not None:
+            continue
         role = _role(sheet, speed, denied, sensed)
         if not role:
             role = _from_before(sheet, speed, said) or "felt"
@@ -106,10 +108,11 @@ def _until(sheet: Sheet, at: int, sensed: list[int]) -> str:
     quiet = sheet.any_of(("fine", "deny"), segment[0], at + 1) or sheet.words[at] == "not"
     if quiet:
         return "starts"
-    after = sheet.any_of(("slowing",), at, segment[1])
-    if after:
+    falling = any(h.value == "condition.coasting" for h in sheet.within("symptom", segment[0], at))
+    if falling or sheet.any_of(("slowing",), at, segment[1]):
         return "stops"
-    return "ends" if any_between(sensed, segment[0], at) else "starts"
+    going_on = sheet.any_of(("starts", "stays"), segment[0], at)
+    return "ends" if going_on or any_between(sensed, segment[0], at) else "starts"
 
 
 def _from_before(sheet: Sheet, speed: Speed, said: list[Said]) -> str:

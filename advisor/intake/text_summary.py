@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from advisor.intake.text_dangers import Dangers
 from advisor.intake.text_findings import Findings, Found
 from advisor.intake.text_places import place_near
+from advisor.intake.text_results import Job
 from advisor.intake.text_sheet import Sheet
 from advisor.intake.text_speeds import Said
-from advisor.intake.text_work import TIRE_WORK, Job
+from advisor.intake.text_work import TIRE_WORK
 from advisor.model.case import Answer, Span, SpeedRange, WorkDone
 from advisor.model.read import ONE_VALUE, PLACED, Mark, ReadWriteUp
 

@@ -39,12 +39,12 @@ class Reader:
             return ReadWriteUp(text, personal=personal)
         aside, denied = asides(sheet), denials(sheet)
         told = findings(sheet, denied, aside)
-        said = roles(sheet, denied, told.sensed)
+        said = roles(sheet, denied, aside, told.sensed)
         speed, pattern = felt_range(sheet, said) if told.is_vibration else (None, "")
         gathered = Gathered(
             told=told,
             danger=dangers(sheet, lexicon.danger_pairs, denied, aside),
-            work=jobs(sheet, lexicon.work_pairs, denied, aside),
+            work=jobs(sheet, lexicon.work_pairs, denied, aside, told),
             said=said,
             speed=speed,
             pattern=pattern,

@@ -18,14 +18,14 @@ Kind = Literal[
     "fastener", "loose", "road_wheel", "detached", "not_wheel",
     "cue",
     # work
-    "work", "action", "result", "not_done", "after", "remedy",
+    "work", "action", "result", "not_done", "done", "after", "remedy",
     # denial and joints of a sentence
     "deny", "until", "resolved", "fine", "contrast", "break", "either", "whether", "perceive",
     # asides
     "elsewhere", "hypothetical", "simile", "guess", "authority", "overturn", "ask", "ordered",
     # speeds
     "unit", "other_unit", "number_noun", "above", "below", "upward", "downward", "at", "between",
-    "to", "soft_about", "tens_part", "number", "starts", "peak", "ends", "slowing", "limit",
+    "to", "soft_about", "tens_part", "number", "starts", "stays", "peak", "ends", "slowing", "limit",
     "riding",
     # people
     "name_cue",

@@ -26,6 +26,7 @@ from advisor.web import (
     pages_drill,
     pages_readings,
 )
+from advisor.web.answering import TwoAnswers
 from advisor.web.asked import AT_ONCE, in_turn
 from advisor.web.entrance import Entrance
 from advisor.web.folder import NameTaken, NoSuchCase
@@ -113,7 +114,7 @@ async def _explained(request: Request, error: Exception) -> Response:
     status = 422
     if isinstance(error, NoSuchCase):
         status = 404
-    elif isinstance(error, (NameTaken, ChangedMeanwhile)):
+    elif isinstance(error, (NameTaken, ChangedMeanwhile, TwoAnswers)):
         status = 409
     return _told(request, status, str(error).splitlines(), getattr(error, "problems", ()))
 

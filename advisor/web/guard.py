@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
+from starlette.exceptions import HTTPException
 from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -31,10 +32,6 @@ HEADERS = {
     "permissions-policy": "camera=(), microphone=(), geolocation=()",
     "cache-control": "no-store",
 }
-
-
-class TooLarge(Exception):
-    """More bytes came than are taken."""
 
 
 class Guard:
@@ -75,31 +72,22 @@ class Guard:
     def _too_large(self, scope: Scope, headers: Headers) -> PlainTextResponse | None:
         length = headers.get("content-length", "0")
         if not length.isdigit() or int(length) > most_bytes(scope["path"]):
-            return _refused_size(scope["path"])
+            return PlainTextResponse(f"{too_large_words(scope['path'])}\n", 413)
         return None
 
     async def _within_limit(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Count what really comes, whatever the length said."""
-        most, seen, begun = most_bytes(scope["path"]), 0, False
+        most, seen = most_bytes(scope["path"]), 0
 
         async def counted() -> Message:
             nonlocal seen
             message = await receive()
             seen += len(message.get("body", b""))
             if seen > most:
-                raise TooLarge
+                raise HTTPException(413, too_large_words(scope["path"]))
             return message
 
-        async def watched(message: Message) -> None:
-            nonlocal begun
-            begun = begun or message["type"] == "http.response.start"
-            await send(message)
-
-        try:
-            await self.app(scope, counted, watched)
-        except TooLarge:
-            if not begun:
-                await _refused_size(scope["path"])(scope, receive, send)
+        await self.app(scope, counted, send)
 
 
 def same_site(headers: Mapping[str, str]) -> bool:
@@ -120,9 +108,9 @@ def most_bytes(path: str) -> int:
     return MOST_BYTES_OF_FILES if path.endswith(FILES) else MOST_BYTES
 
 
-def _refused_size(path: str) -> PlainTextResponse:
-    limit = most_bytes(path) // 1_000_000
-    return PlainTextResponse(f"Too large: at most {limit} MB are taken here.\n", 413)
+def too_large_words(path: str) -> str:
+    """What is said to somebody who sends too much."""
+    return f"Too large: at most {most_bytes(path) // 1_000_000} MB are taken here."
 
 
 def _is_address(name: str) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import functools
 import re
-from collections.abc import Callable
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -57,9 +57,10 @@ def folder(tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def page(folder: Path) -> TestClient:
-    """A browser without JavaScript, on the loopback."""
-    return TestClient(make_app(Settings(cases=str(folder))), base_url="http://localhost")
+def page(folder: Path) -> Iterator[TestClient]:
+    """A browser without JavaScript, on the loopback; one event loop for all it asks."""
+    with TestClient(make_app(Settings(cases=str(folder))), base_url="http://localhost") as made:
+        yield made
 
 
 @pytest.fixture
@@ -80,5 +81,3 @@ def fields(html: str, address: str) -> dict[str, str]:
     pairs = re.findall(r'type="hidden" name="([^"]+)" value="([^"]*)"', form[0])
     return dict(pairs)
 
-
-Ask = Callable[..., str]

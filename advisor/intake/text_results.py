@@ -1,0 +1,139 @@
+"""What came of a piece of work: said in so many words, or by what is told after it."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from dataclasses import dataclass, field
+
+from advisor.intake.text_findings import QUIET, Findings
+from advisor.intake.text_lexicon import Hit
+from advisor.intake.text_sheet import Sheet
+
+RESULT_SENTENCES = 2
+FOLLOWING_REACH = 12
+LONGEST_LIST = 12
+AFTER_REACH = 9
+
+
+@dataclass
+class Job:
+    """A piece of work in words[start:end]."""
+
+    what: str
+    start: int
+    end: int
+    verb: int
+    results: list[str] = field(default_factory=list)
+    begins_it: bool = False
+
+    @property
+    def result(self) -> str:
+        """The last word on it; a return outweighs the rest."""
+        said = self.results
+        if "came_back" in said:
+            return "came_back"
+        if "better" in said and "cured" not in said:
+            return "better"
+        return said[-1] if said else "unknown"
+
+
+def give_results(sheet: Sheet, told: Findings, found: list[Job]) -> None:
+    """Add to each piece of work what came of it."""
+    _said(sheet, found)
+    _complaint_gone(sheet, told, found)
+    for job in found:
+        job.begins_it = _begins_it(sheet, job)
+    _outdone(sheet, found)
+
+
+def _start(job: Job) -> int:
+    return job.start
+
+
+def _said(sheet: Sheet, found: list[Job]) -> None:
+    """Each result goes to the work before it, or to the work that follows "fixed by"."""
+    for hit in sheet.of("result"):
+        after = _following(sheet, hit, found) if hit.value in ("cured", "better") else []
+        for job in after or _preceding(sheet, hit.start, hit.value, found):
+            job.results.append(hit.value)
+
+
+def _outdone(sheet: Sheet, found: list[Job]) -> None:
+    """What was done in vain before something else cured it."""
+    cures = [job for job in found if job.results[-1:] == ["cured"]]
+    if not cures:
+        return
+    for job in found:
+        later = sheet.sentence[cures[-1].start] > sheet.sentence[job.start]
+        if later and not job.results and not job.begins_it and job.what != cures[-1].what:
+            job.results.append("no_change")
+
+
+def _following(sheet: Sheet, hit: Hit, found: list[Job]) -> list[Job]:
+    end = min(sheet.stretch(sheet.sentence, hit.start)[1], hit.end + FOLLOWING_REACH)
+    at = bisect_left(found, hit.end, key=_start)
+    later = [job for job in found[at : at + LONGEST_LIST] if job.start < end]
+    if not later or not sheet.any_of(("remedy", "after"), hit.start, later[0].start + 1):
+        return []
+    return [job for job in later if sheet.segment[job.start] == sheet.segment[later[0].start]]
+
+
+def _preceding(sheet: Sheet, start: int, value: str, found: list[Job]) -> list[Job]:
+    """The nearest work before, with the work listed in the same breath."""
+    at = bisect_left(found, start, key=_start)
+    while at and found[at - 1].end > start:
+        at -= 1
+    if not at:
+        return []
+    last = found[at - 1]
+    reach = RESULT_SENTENCES if value == "no_change" else 1
+    if sheet.told_between(last.start, start) > reach:
+        return []
+    group = [last]
+    for job in reversed(found[max(0, at - 1 - LONGEST_LIST) : at - 1]):
+        apart = sheet.told_between(job.start, group[-1].start)
+        if job.results or apart > (1 if value == "no_change" else 0):
+            break
+        group.append(job)
+    return group
+
+
+def _complaint_gone(sheet: Sheet, told: Findings, found: list[Job]) -> None:
+    """ "Shimmy at 60. Replaced the damper. Test drove, no shimmy": the denial is the cure."""
+    for id_, start, _ in told.denied:
+        if not id_.startswith("sensation.") or id_.partition(".")[2] in QUIET:
+            continue
+        if _persists(sheet, told, start):
+            continue
+        before = [job for job in _preceding(sheet, start, "cured", found) if not job.results]
+        if before and told.shaken and told.shaken[0] < before[0].start:
+            for job in before:
+                job.results.append("cured")
+        for job in _after(sheet, start, found) if told.is_vibration else []:
+            job.results.append("cured")
+
+
+def _persists(sheet: Sheet, told: Findings, start: int) -> bool:
+    """Something still shakes in the sentence that denies something."""
+    sentence = sheet.stretch(sheet.sentence, start)
+    return any(sentence[0] <= at < sentence[1] for at in told.shaken)
+
+
+def _after(sheet: Sheet, start: int, found: list[Job]) -> list[Job]:
+    """ "no vibration after new shocks": the work named next, with its list."""
+    end = min(sheet.stretch(sheet.sentence, start)[1], start + FOLLOWING_REACH)
+    later = [job for job in found if start < job.start < end and not job.results]
+    if not later or not sheet.any_of(("after",), start, later[0].start + 1):
+        return []
+    return later
+
+
+def _begins_it(sheet: Sheet, job: Job) -> bool:
+    """ "started after new tires": the complaint began with the work."""
+    if job.result in ("cured", "better"):
+        return False
+    start, end = sheet.stretch(sheet.sentence, job.start)
+    after = sheet.last_in("after", max(start, job.start - AFTER_REACH), job.start + 1)
+    if after is None:
+        return False
+    return sheet.any_of(("sensation", "starts"), start, end)
