@@ -77,6 +77,9 @@ def triage(
         Path | None, typer.Option("--rejects", help="Write what could not be read to this file.")
     ] = None,
     processes: Annotated[int, typer.Option("--processes", min=1, max=64)] = 2,
+    cluster: Annotated[
+        str | None, typer.Option(help="Address of a Dask cluster that does the work.")
+    ] = None,
     format: Annotated[BoardFormat | None, typer.Option("--format", "-f")] = None,
     output: OutputOption = None,
     show_personal: PersonalOption = False,
@@ -98,7 +101,7 @@ def triage(
     stack = _stack(file, column or [], encoding, delimiter, pack)
     options = Options(vehicle, day_first, show_personal)
     with _Bar() as bar:
-        board = make_board(stack, pack, options, processes, bar.tell)
+        board = make_board(stack, pack, options, processes, bar.tell, cluster)
     kind = format or (ENDINGS.get(output.suffix.lower()) if output else None) or BoardFormat.text
     sheets = _sheets(board, sheet or [], output, pack)
     show(_render(board, pack, kind, top, full, sheets), output)

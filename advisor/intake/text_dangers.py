@@ -59,9 +59,11 @@ def _place(
         return
     scope = aside.covering(start)
     if scope is not None:
-        kind = "elsewhere" if sheet.first_in("elsewhere", scope.by, scope.by + 1) else ""
-        if kind or found[0] == CONTROL:
+        if found[0] == CONTROL or sheet.any_of(("elsewhere",), scope.by, scope.by + 1):
             return
+        asked = sheet.within("ask", scope.by, scope.by + 1)
+        if any(hit.value == "general" for hit in asked):
+            return  # "would a loose wheel cause a shimmy?"
     made.there.append(found)
 
 

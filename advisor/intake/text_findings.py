@@ -97,24 +97,24 @@ def _sense(sheet: Sheet, hit: Hit, made: Findings) -> None:
 
 def _doubt_the_bare(sheet: Sheet, made: Findings) -> None:
     """ "Complains of vibration. Vibrates standing still": the bare word says nothing else."""
-    if not made.not_rolling and not _same_at_rest(sheet, made):
+    if made.not_rolling:
+        road: tuple[str, ...] = ("unit", "rolling", "felt")
+    elif _same_at_rest(sheet):
+        road = ("unit", "rolling")
+    else:
         return
-    road = ("unit", "rolling", "felt")
     if any(sheet.any_of(road, *sheet.stretch(sheet.sentence, at)) for at in made.shaken):
         return
     bare = set(made.shaken)
     made.there = [found for found in made.there if found[1] not in bare]
     made.sensed = [at for at in made.sensed if at not in bare]
     made.shaken.clear()
-    made.is_vibration = False
+    made.is_vibration, made.not_rolling = False, True
 
 
-def _same_at_rest(sheet: Sheet, made: Findings) -> bool:
-    """ "Vibrates at 2200 rpm. Same parked": it follows the engine."""
-    if "engine_speed" not in sheet.hits or "standstill" not in sheet.hits or not made.shaken:
-        return False
-    made.not_rolling = True
-    return True
+def _same_at_rest(sheet: Sheet) -> bool:
+    """ "Vibrates at 2200 rpm. Same parked": it may follow the engine."""
+    return "engine_speed" in sheet.hits and "standstill" in sheet.hits
 
 
 def _only_qualified(sheet: Sheet, hit: Hit, scope: Scope) -> bool:

@@ -14,6 +14,7 @@ from advisor.triage.patterns import Pattern, patterns
 from advisor.triage.rows import RowRead
 from advisor.triage.told import Told
 from advisor.triage.units import Unit, units_of
+from advisor.triage.cluster import ClusterCrew
 from advisor.triage.work import Crew, Options
 
 ORDER = {"stop": 0, "soon": 1, "none": 2}
@@ -76,11 +77,26 @@ class Board:
         )
 
 
+def crew_of(
+    pack: Pack, options: Options, processes: int, pieces: int, cluster: str | None
+) -> Crew | ClusterCrew:
+    """Who does the work: this process, several here, or a cluster. The results are the same."""
+    if cluster is not None:
+        return ClusterCrew(pack, options, cluster)
+    return Crew(pack, options, processes, pieces)
+
+
 def make_board(
-    stack: Stack, pack: Pack, options: Options, processes: int, report: Report = lambda *_: None
+    stack: Stack,
+    pack: Pack,
+    options: Options,
+    processes: int,
+    report: Report = lambda *_: None,
+    cluster: str | None = None,
 ) -> Board:
-    """Read, judge, join and sort. report: told (what, done, of how many) as the work goes on."""
-    with Crew(pack, options, processes, len(stack.rows)) as crew:
+    """Read, judge, join and sort. report: told (what, done, of how many) as the work goes on;
+    cluster: address of a Dask cluster that does the work instead of processes here."""
+    with crew_of(pack, options, processes, len(stack.rows), cluster) as crew:
 
         def run(what: str, name: str, items: Sequence[object]) -> list[Any]:
             done = 0

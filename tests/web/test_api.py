@@ -28,7 +28,7 @@ def test_rank_is_the_document_of_the_command_line(page: TestClient, tmp_path: Pa
 def test_read_is_the_document_of_the_command_line(page: TestClient):
     text = "Hops in the seat 58 to 64. Started after new steers."
     reply = page.post("/api/read", json={"text": text})
-    assert reply.json() == read_write_up(text).to_json_dict()
+    assert reply.json() == read_write_up(text, load_rules()).to_json_dict()
     for span in reply.json()["spans"]:
         assert text[span["start"] : span["end"]] == span["text"]
 
