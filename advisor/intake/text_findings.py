@@ -258,5 +258,5 @@ def _fine(sheet: Sheet, denied: Scopes, made: Findings) -> None:
             part = sheet.last_in("thing", hit.start - FINE_REACH, hit.start)
             if part is not None and sheet.sentence[part.start] != sheet.sentence[hit.start]:
                 part = None
-        if part is not None:
+        if part is not None and part.value != "nuts":  # a denied danger already
             made.denied.append((f"fine.{part.value}", part.start, hit.end))

@@ -73,7 +73,8 @@ def _following(sheet: Sheet, hit: Hit, found: list[Job]) -> list[Job]:
     end = min(sheet.stretch(sheet.sentence, hit.start)[1], hit.end + FOLLOWING_REACH)
     at = bisect_left(found, hit.end, key=_start)
     later = [job for job in found[at : at + LONGEST_LIST] if job.start < end]
-    if not later or not sheet.any_of(("remedy", "after"), hit.start, later[0].start + 1):
+    led = sheet.words[hit.end - 1] in ("after", "since", "with")
+    if not later or not (led or sheet.any_of(("remedy", "after"), hit.end, later[0].start + 1)):
         return []
     return [job for job in later if sheet.segment[job.start] == sheet.segment[later[0].start]]
 
