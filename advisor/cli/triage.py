@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import sys
-from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING
 
 import typer
 
@@ -18,69 +17,46 @@ from advisor.cli.shared import (
     load_pack,
     show,
 )
+from advisor.cli.triage_input import read_stack
+from advisor.cli.triage_options import (
+    ENDINGS,
+    BoardFormat,
+    BoardFormatOption,
+    ClusterOption,
+    ColumnOption,
+    DayFirstOption,
+    DelimiterOption,
+    EncodingOption,
+    FileArgument,
+    FullOption,
+    ProcessesOption,
+    RejectsOption,
+    SheetOption,
+    TopOption,
+    VehicleOption,
+)
 from advisor.errors import AdvisorError, did_you_mean, one_of
 from advisor.files import write_whole
 
 if TYPE_CHECKING:
     from advisor.model.pack import Pack
-    from advisor.model.stack import Stack
     from advisor.triage.board import Board
 
 
-class BoardFormat(StrEnum):
-    """How the day's list is shown."""
-
-    text = "text"
-    json = "json"
-    csv = "csv"
-    markdown = "markdown"
-    html = "html"
-
-
-ENDINGS = {
-    ".json": BoardFormat.json,
-    ".csv": BoardFormat.csv,
-    ".md": BoardFormat.markdown,
-    ".html": BoardFormat.html,
-    ".htm": BoardFormat.html,
-}
-
-
 def triage(
-    file: Annotated[
-        str,
-        typer.Argument(help="CSV, JSON Lines, a folder of case files, or - for standard input."),
-    ],
-    column: Annotated[
-        list[str] | None,
-        typer.Option("--column", help="Which column is what, as text=Complaint; repeatable."),
-    ] = None,
-    vehicle: Annotated[
-        str, typer.Option("--vehicle", help="Vehicle type where a row names none.")
-    ] = "linehaul_tractor",
-    encoding: Annotated[str | None, typer.Option(help="Of the file; guessed if not given.")] = None,
-    delimiter: Annotated[
-        str | None, typer.Option(help="Between columns; guessed if not given.")
-    ] = None,
-    day_first: Annotated[
-        bool, typer.Option("--day-first", help="Read 3/4/2031 as the third of April.")
-    ] = False,
-    top: Annotated[
-        int | None, typer.Option("--top", min=1, help="Show so many units (text, HTML).")
-    ] = None,
-    full: Annotated[bool, typer.Option("--full", help="With write-ups, equipment, money.")] = False,
-    sheet: Annotated[
-        list[str] | None,
-        typer.Option("--sheet", help="Write a bench sheet for this unit; repeatable, needs -o."),
-    ] = None,
-    rejects: Annotated[
-        Path | None, typer.Option("--rejects", help="Write what could not be read to this file.")
-    ] = None,
-    processes: Annotated[int, typer.Option("--processes", min=1, max=64)] = 2,
-    cluster: Annotated[
-        str | None, typer.Option(help="Address of a Dask cluster that does the work.")
-    ] = None,
-    format: Annotated[BoardFormat | None, typer.Option("--format", "-f")] = None,
+    file: FileArgument,
+    column: ColumnOption = None,
+    vehicle: VehicleOption = "linehaul_tractor",
+    encoding: EncodingOption = None,
+    delimiter: DelimiterOption = None,
+    day_first: DayFirstOption = False,
+    top: TopOption = None,
+    full: FullOption = False,
+    sheet: SheetOption = None,
+    rejects: RejectsOption = None,
+    processes: ProcessesOption = 2,
+    cluster: ClusterOption = None,
+    format: BoardFormatOption = None,
     output: OutputOption = None,
     show_personal: PersonalOption = False,
     rules: RulesOption = None,
@@ -98,7 +74,7 @@ def triage(
         )
     if sheet and output is None:
         raise AdvisorError("--sheet writes files beside the board; name the board with -o")
-    stack = _stack(file, column or [], encoding, delimiter, pack)
+    stack = read_stack(file, column or [], encoding, delimiter, pack)
     options = Options(vehicle, day_first, show_personal)
     with _Bar() as bar:
         board = make_board(stack, pack, options, processes, bar.tell, cluster)
@@ -108,52 +84,6 @@ def triage(
     _note_rejects(board, rejects, output)
     if board.must_stop:
         raise typer.Exit(STOP_FINDING)
-
-
-def _stack(
-    file: str, columns: list[str], encoding: str | None, delimiter: str | None, pack: Pack
-) -> Stack:
-    """Whatever was named, as rows."""
-    import codecs
-
-    from advisor.intake.stack_columns import asked_columns
-    from advisor.intake.stack_lines import read_folder, read_lines
-    from advisor.intake.stack_table import read_table
-
-    asked = asked_columns(columns)
-    if file != "-" and Path(file).is_dir():
-        return read_folder(Path(file), pack)
-    try:
-        encoding = codecs.lookup(encoding).name if encoding else None
-    except LookupError:
-        raise AdvisorError(
-            f'--encoding "{encoding}" is not known; utf-8, cp1252 and utf-16 are usual'
-        ) from None
-    if delimiter is not None:
-        delimiter = {"tab": "\t", "\\t": "\t"}.get(delimiter, delimiter)
-        if len(delimiter) != 1 or delimiter in '"\r\n':
-            raise AdvisorError('--delimiter is one character, such as ";" or tab')
-    raw = _bytes(file)
-    if raw.lstrip(b"\xef\xbb\xbf \t\r\n")[:1] == b"{" or file.lower().endswith(
-        (".jsonl", ".ndjson")
-    ):
-        return read_lines(raw, file, pack.columns, asked, encoding)
-    return read_table(raw, file, pack.columns, asked, encoding, delimiter)
-
-
-def _bytes(file: str) -> bytes:
-    if file == "-":
-        if sys.stdin is None or sys.stdin.isatty():
-            raise AdvisorError("-: nothing was piped in; give a file or pipe one into it")
-        return sys.stdin.buffer.read()
-    try:
-        return Path(file).read_bytes()
-    except OSError as error:
-        folder = Path(file).parent
-        names = [entry.name for entry in folder.iterdir()] if folder.is_dir() else []
-        near = did_you_mean(Path(file).name, names)
-        reason = (error.strerror or "").lower()
-        raise AdvisorError(f"{file}: cannot read it: {reason}; {near}".rstrip("; ")) from None
 
 
 def _render(

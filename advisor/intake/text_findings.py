@@ -14,8 +14,12 @@ FELT_REACH, FELT_NEAR = 14, 8
 BROKEN = frozenset(("parting", "swelling", "giving_way"))
 LONE_PLACE = 2  # words beside a place that stands for itself: ", right rear."
 SHORT_CLAUSE, FINE_REACH = 4, 8
+LINKS = frozenset(("from", "of", "in", "at", "on", "with", "when", "the", "a", "my", "our"))
 QUIET = frozenset(("hum", "pull", "wander"))  # sensations that are no vibration
 ENDS = frozenset(("front_end", "rear", "trailer", "whole_vehicle"))
+BODY = frozenset(("steering_wheel", "seat", "floor", "brake_pedal"))
+LOW_MPH, HIGH_MPH = 25, 80
+HIGHWAY = "condition.highway"
 SUBJECT_BEFORE, SUBJECT_AFTER = 6, 4
 LINKED_KEYS = frozenset({"condition", "trigger", "changes", "growth", "drive_test", "speed"})
 
@@ -25,12 +29,14 @@ class Findings:
     """What is there and what is denied: (symptom id, first word, end).
 
     sensed: first words of the sensations that are there; shaken: those that are vibrations.
+    absent: sensations denied, though it may be for one place or speed only.
     """
 
     there: list[Found] = field(default_factory=list)
     denied: list[Found] = field(default_factory=list)
     sensed: list[int] = field(default_factory=list)
     shaken: list[int] = field(default_factory=list)
+    absent: list[tuple[str, int]] = field(default_factory=list)
     is_vibration: bool = False
     elsewhere: bool = False
     not_rolling: bool = False
@@ -47,7 +53,10 @@ def findings(sheet: Sheet, denied: Scopes, aside: Scopes) -> Findings:
             continue
         scope = denied.covering(hit.start)
         if scope is not None:
-            if _only_qualified(sheet, hit, scope):
+            made.absent.append((hit.value, hit.start))
+            if _only_qualified(sheet, hit, scope) and sheet.words[hit.start - 1] == "the":
+                _sense(sheet, hit, made)  # "I don't get the shake in neutral": it is there
+            elif _only_qualified(sheet, hit, scope):
                 qualified.append((f"sensation.{hit.value}", hit.start, hit.end))
             else:
                 made.denied.append((f"sensation.{hit.value}", hit.start, hit.end))
@@ -62,10 +71,30 @@ def findings(sheet: Sheet, denied: Scopes, aside: Scopes) -> Findings:
             _sense(sheet, hit, made)
     if not made.is_vibration:
         _turned(sheet, qualified, denied, made)
+    if not made.is_vibration and not made.denied and _implied(sheet, denied, aside):
+        made.is_vibration = True
     _felt(sheet, denied, aside, made)
     _symptoms(sheet, denied, aside, made)
     _fine(sheet, denied, made)
     return made
+
+
+def _implied(sheet: Sheet, denied: Scopes, aside: Scopes) -> bool:
+    """ "I feel it in the seat from 57 on": it has no name, but a place and a course over speed."""
+    if any(kind in sheet.hits for kind in ("sensation", "accessory", "engine", "brake_noise")):
+        return False
+    if not any(kind in sheet.hits for kind in ("starts", "peak", "ends")) or not any(
+        word.isdigit() and LOW_MPH <= int(word) <= HIGH_MPH for word in sheet.words
+    ):
+        return False
+    for hit in sheet.of("felt"):
+        if hit.value not in BODY or denied.covering(hit.start) or aside.covering(hit.start):
+            continue
+        clause = sheet.stretch(sheet.clause, hit.start)
+        told = sheet.within("perceive", clause[0], hit.start)
+        if any(h.value == "feel" and denied.covering(h.start) is None for h in told):
+            return True
+    return False
 
 
 def _turned(sheet: Sheet, qualified: list[Found], denied: Scopes, made: Findings) -> None:
@@ -120,7 +149,7 @@ def _same_at_rest(sheet: Sheet) -> bool:
 def _only_qualified(sheet: Sheet, hit: Hit, scope: Scope) -> bool:
     """ "no shake in the seat" denies the seat, "no shake below 50" the speed: not the shake."""
     rest = (hit.end, scope.end)
-    if sheet.any_of(("felt", "place"), *rest):
+    if sheet.any_of(("felt", "place", "deny"), *rest):
         return True
     if any(h.value.startswith("condition.") for h in sheet.within("symptom", *rest)):
         return True
@@ -132,7 +161,10 @@ def _on_the_road(sheet: Sheet, hit: Hit) -> bool:
     """A weak word beside a speed, a wheel, an end of the vehicle or another word of the road."""
     start, end = sheet.stretch(sheet.clause, hit.start)
     ends = sheet.within("felt", start, hit.start)
-    return sheet.any_of(("unit", "rolling"), start, end) or any(h.value in ENDS for h in ends)
+    if sheet.any_of(("unit", "rolling"), start, end) or any(h.value in ENDS for h in ends):
+        return True
+    over = sheet.within("above", hit.end, end)
+    return any(sheet.words[h.end : h.end + 1] and sheet.words[h.end].isdigit() for h in over)
 
 
 def _of_something_else(sheet: Sheet, hit: Hit) -> bool:
@@ -143,7 +175,7 @@ def _of_something_else(sheet: Sheet, hit: Hit) -> bool:
     begin = sentence[0] if joined else clause[0]  # "the blower whines and shakes"
     first = max(begin, hit.start - SUBJECT_BEFORE)
     subject = sheet.last_in("accessory", first, hit.start)
-    if subject is not None and hit.start - subject.end <= 1:
+    if subject is not None and not subject.value and hit.start - subject.end <= 1:
         return not sheet.any_of(("felt",), clause[0], subject.start)
     if sheet.any_of(("unit",), *sentence):
         return False
@@ -155,8 +187,8 @@ def _of_something_else(sheet: Sheet, hit: Hit) -> bool:
     if sheet.any_of(("standstill",), *sentence):
         return not on_road
     after = sheet.first_in("accessory", hit.end, min(sentence[1], hit.end + SUBJECT_AFTER))
-    if after is not None and sheet.any_of(("simile",), hit.end, after.start):
-        after = None  # "shakes like a paint mixer"
+    if after is not None and not LINKS.issuperset(sheet.words[hit.end : after.start]):
+        after = None  # "vibration that makes the dishes rattle"
     return (subject is not None or after is not None) and not on_road
 
 
@@ -213,7 +245,8 @@ def _linked(sheet: Sheet, hit: Hit, made: Findings) -> bool:
         return True
     told = any(h.value == "feel" for h in sheet.within("perceive", clause[0], hit.start))
     here = any_between(made.sensed, *clause) or any_between(sensed, *segment)
-    return told and (here or any_between(sensed, 0, hit.start))
+    unnamed = made.is_vibration and not sensed
+    return told and (here or unnamed or any_between(sensed, 0, hit.start))
 
 
 def _symptoms(sheet: Sheet, denied: Scopes, aside: Scopes, made: Findings) -> None:
@@ -224,7 +257,7 @@ def _symptoms(sheet: Sheet, denied: Scopes, aside: Scopes, made: Findings) -> No
         key = hit.value.split(".")[0]
         if key == "speed" and denied.covering(hit.start) is not None:
             continue
-        if denied.covering(hit.start) is not None or _whether(sheet, hit):
+        if denied.covering(hit.start) is not None or _ruled_out(sheet, hit, denied):
             made.denied.append((hit.value, hit.start, hit.end))
         elif key not in LINKED_KEYS or _near_sensation(sheet, hit, made.sensed):
             made.there.append((hit.value, hit.start, hit.end))
@@ -238,10 +271,15 @@ def _near_sensation(sheet: Sheet, hit: Hit, sensed: list[int]) -> bool:
     return bool(sensed) and sheet.any_of(told, start, end)
 
 
-def _whether(sheet: Sheet, hit: Hit) -> bool:
-    """ "whether loaded or empty": named only to say that it makes no difference."""
+def _ruled_out(sheet: Sheet, hit: Hit, denied: Scopes) -> bool:
+    """ "whether loaded or empty": named only to say that it makes no difference; or "coasting is
+    fine"."""
     if not hit.value.startswith("condition."):
         return False
+    clause = sheet.stretch(sheet.clause, hit.start)
+    good = [h for h in sheet.within("fine", hit.end, clause[1]) if denied.covering(h.start) is None]
+    if good and hit.value != HIGHWAY and not sheet.any_of(("sensation", "thing"), *clause):
+        return True
     start = sheet.stretch(sheet.segment, hit.start)[0]
     return sheet.first_in("whether", max(start, hit.start - 8), hit.start + 1) is not None
 
@@ -254,7 +292,8 @@ def _fine(sheet: Sheet, denied: Scopes, made: Findings) -> None:
         start, end = sheet.stretch(sheet.clause, hit.start)
         part = sheet.last_in("thing", max(start, hit.start - 7), hit.start)
         part = part or sheet.first_in("thing", hit.end, min(end, hit.end + 2))
-        if part is None and end - start <= SHORT_CLAUSE:
+        moving = sheet.any_of(("rolling",), start, end)
+        if part is None and end - start <= SHORT_CLAUSE and not moving:
             part = sheet.last_in("thing", hit.start - FINE_REACH, hit.start)
             if part is not None and sheet.sentence[part.start] != sheet.sentence[hit.start]:
                 part = None

@@ -143,6 +143,8 @@ def _may_be_bare(sheet: Sheet, first: _Number, last: _Number) -> bool:
     words = sheet.words
     before = words[first.start - 1] if first.start else ""
     after = words[last.end] if last.end < len(words) else ""
+    if before == ":" and not (first.start > 1 and words[first.start - 2][0] in DIGITS):
+        before = ""  # "just road speed: 59", but not 10:59
     if (before in MARKS_BEFORE and before) or (after in MARKS_AFTER and after):
         return False
     if "." in words[first.start] or "." in words[last.start]:
@@ -170,7 +172,10 @@ def _has_cue(sheet: Sheet, number: _Number, before: Speed | None) -> bool:
     near = ("at", "above", "below", "between", "until")
     if sheet.any_of(near, max(0, at - 2), at):
         return True
-    return sheet.any_of(("upward", "downward"), number.end, number.end + 1)
+    if sheet.any_of(("upward", "downward"), number.end, number.end + 1):
+        return True
+    told = number.end, min(number.end + 4, sheet.stretch(sheet.sentence, at)[1])
+    return sheet.any_of(("starts", "ends"), *told)  # "59 and it begins, 66 it ends"
 
 
 def _decade(sheet: Sheet, number: _Number) -> bool:
@@ -226,5 +231,7 @@ def _adjoins(sheet: Sheet, start: int, end: int) -> bool:
 def _bare_only_in_company(sheet: Sheet, found: list[Speed]) -> list[Speed]:
     """A bare number counts in a sentence that speaks of a sensation or course, or where some other
     speed has its unit."""
+    course = any(kind in sheet.hits for kind in ("starts", "peak", "ends"))
     company = "sensation" in sheet.hits or any(speed.sure for speed in found)
+    company = company or (course and "felt" in sheet.hits)
     return [speed for speed in found if speed.sure or company]

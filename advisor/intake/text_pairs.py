@@ -8,6 +8,7 @@ from advisor.intake.text_lexicon import Hit, PairTable, Two
 from advisor.intake.text_sheet import Sheet
 
 LONGEST_PHRASE = 10  # words
+STATES = frozenset(("are", "is"))
 PASSIVE = frozenset(("was", "were", "got", "been", "are", "is"))
 
 
@@ -66,6 +67,8 @@ def _close(sheet: Sheet, first: Hit, second: Hit, within: int) -> bool:
         return True
     if first.flag == "weak" and early is second and early.end < late.start:
         return False  # "new shocks" or "shocks new", but not "the shocks are new"
+    if early is first and not STATES.isdisjoint(sheet.words[early.end : late.start]):
+        return False  # "bearings repacked, rotors are true, tires are round"
     if early is first and _has_own_verb(sheet, first, second):
         return False
     return not _other_work(sheet, early.end, late.start)

@@ -7,17 +7,18 @@ from dataclasses import dataclass, field
 
 from advisor.intake.text_findings import QUIET, Findings
 from advisor.intake.text_lexicon import Hit
-from advisor.intake.text_sheet import Sheet
+from advisor.intake.text_sheet import FULL_STOPS, Sheet
 
 RESULT_SENTENCES = 2
 FOLLOWING_REACH = 12
 LONGEST_LIST = 12
 AFTER_REACH = 9
+SHORT_VERDICT = 3  # words, with the stop before them
 
 
 @dataclass
 class Job:
-    """A piece of work in words[start:end]."""
+    """A piece of work in words[start:end]; paired: told by an action and a part."""
 
     what: str
     start: int
@@ -25,6 +26,7 @@ class Job:
     verb: int
     results: list[str] = field(default_factory=list)
     begins_it: bool = False
+    paired: bool = False
 
     @property
     def result(self) -> str:
@@ -39,10 +41,14 @@ class Job:
 
 def give_results(sheet: Sheet, told: Findings, found: list[Job]) -> None:
     """Add to each piece of work what came of it."""
-    _said(sheet, found)
-    _complaint_gone(sheet, told, found)
     for job in found:
         job.begins_it = _begins_it(sheet, job)
+    _said(sheet, found)
+    _complaint_gone(sheet, told, found)
+    if told.is_vibration:
+        _short_verdicts(sheet, found)
+    for job in found:
+        job.begins_it = job.begins_it and job.result not in ("cured", "better")
     _outdone(sheet, found)
 
 
@@ -93,7 +99,7 @@ def _preceding(sheet: Sheet, start: int, value: str, found: list[Job]) -> list[J
     group = [last]
     for job in reversed(found[max(0, at - 1 - LONGEST_LIST) : at - 1]):
         apart = sheet.told_between(job.start, group[-1].start)
-        if job.results or apart > (1 if value == "no_change" else 0):
+        if job.results or job.begins_it or apart > (1 if value == "no_change" else 0):
             break
         group.append(job)
     return group
@@ -101,10 +107,8 @@ def _preceding(sheet: Sheet, start: int, value: str, found: list[Job]) -> list[J
 
 def _complaint_gone(sheet: Sheet, told: Findings, found: list[Job]) -> None:
     """ "Shimmy at 60. Replaced the damper. Test drove, no shimmy": the denial is the cure."""
-    for id_, start, _ in told.denied:
-        if not id_.startswith("sensation.") or id_.partition(".")[2] in QUIET:
-            continue
-        if _persists(sheet, told, start):
+    for kind, start in told.absent:
+        if kind in QUIET or _persists(sheet, told, start):
             continue
         before = [job for job in _preceding(sheet, start, "cured", found) if not job.results]
         if before and told.shaken and told.shaken[0] < before[0].start:
@@ -112,6 +116,17 @@ def _complaint_gone(sheet: Sheet, told: Findings, found: list[Job]) -> None:
                 job.results.append("cured")
         for job in _after(sheet, start, found) if told.is_vibration else []:
             job.results.append("cured")
+
+
+def _short_verdicts(sheet: Sheet, found: list[Job]) -> None:
+    """ "Replaced rim. OK.": a good word that is a sentence of its own."""
+    for hit in sheet.of("fine"):
+        start, end = sheet.stretch(sheet.sentence, hit.start)
+        if end - start > SHORT_VERDICT or sheet.words[start] not in FULL_STOPS:
+            continue
+        for job in _preceding(sheet, hit.start, "cured", found):
+            if not job.results:
+                job.results.append("cured")
 
 
 def _persists(sheet: Sheet, told: Findings, start: int) -> bool:
@@ -131,8 +146,6 @@ def _after(sheet: Sheet, start: int, found: list[Job]) -> list[Job]:
 
 def _begins_it(sheet: Sheet, job: Job) -> bool:
     """ "started after new tires": the complaint began with the work."""
-    if job.result in ("cured", "better"):
-        return False
     start, end = sheet.stretch(sheet.sentence, job.start)
     after = sheet.last_in("after", max(start, job.start - AFTER_REACH), job.start + 1)
     if after is None:

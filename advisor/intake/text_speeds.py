@@ -12,6 +12,7 @@ from advisor.model.case import SpeedRange
 LOW_SPEED_MPH = 40.0
 COURSE = (("ends", "ends"), ("fine", "smooth"), ("starts", "starts"), ("peak", "peak"))
 BRAKE_REACH = 14
+UNTIL_REACH = 7
 LONG_CLAUSE = 20
 SHORT_CLAUSE = 6  # words; a clause so short takes its meaning from the one before
 
@@ -45,17 +46,18 @@ def _role(sheet: Sheet, speed: Speed, denied: Scopes, sensed: list[int]) -> str:
     near = max(start, speed.start - 5)
     if sheet.first_in("limit", near, speed.start) is not None:
         return "limit"
-    until = sheet.first_in("until", max(0, speed.start - 5), speed.start)
+    until = sheet.last_in("until", max(0, speed.start - UNTIL_REACH), speed.start)
     if until is not None and sheet.sentence[until.start] != sheet.sentence[speed.start]:
         until = None
     if until is not None:
         return _until(sheet, until.start, sensed)
     if denied.covering(speed.start) is not None:
         return "smooth"
-    slowed = sheet.first_in("slowing", near, speed.start) is not None
+    slowed = sheet.first_in("slowing", near, speed.start)
     segment = sheet.stretch(sheet.segment, speed.start)
-    if slowed:
-        return "stops" if sheet.any_of(("ends", "fine", "until"), *segment) else "riding"
+    if slowed is not None:
+        must = slowed.value == "must" or sheet.any_of(("ends", "fine", "until"), *segment)
+        return "stops" if must else "riding"
     if any_between(sensed, start, end):
         return _of_sensation(sheet, speed, start, end, denied)
     for kind, role in COURSE:

@@ -38,10 +38,12 @@ def jobs(
     longer = [hit for hit in sheet.of("work") if hit.end - hit.start > 1]
     phrased = {at for hit in longer for at in range(hit.start, hit.end)}
     found = [
-        Job(p.finds, p.start, p.end, p.first.start)
+        Job(p.finds, p.start, p.end, p.first.start, paired=True)
         for p in pairings(sheet, pairs)
-        if p.first.start not in results and p.first.start not in phrased
+        if p.first.start not in results
+        and (p.first.start not in phrased or p.finds == "shaft_balanced")
     ]
+    found = [job for job in found if job.what != "rotated" or _of_tires(sheet, job)]
     swapped = {job.verb for job in found if job.what == "rotated"}
     found = [job for job in found if job.verb not in swapped or job.what not in RENEWED]
     found += _named_before(sheet, pairs)
@@ -69,14 +71,17 @@ def _named_before(sheet: Sheet, pairs: PairTable) -> list[Job]:
             continue
         it = sheet.first_in("cue", verb.end, verb.end + 1)
         if it is None or it.value not in ("it", "them"):
-            continue
+            it = sheet.last_in("cue", max(0, verb.start - 4), verb.start)
+            if it is None or it.value != "they" or it.end != verb.start:
+                continue
         made = []
         for pair in _flat(pairs):
             kind, value = pair.other_kind, pair.other_value
             if pair.value == verb.value:
                 parts = sheet.within(kind, max(0, verb.start - NAMED_REACH), verb.start)
                 near = [part for part in parts if not value or part.value == value]
-                made += [Job(pair.finds, verb.start, it.end, part.start) for part in near[-1:]]
+                end = max(verb.end, it.end)
+                made += [Job(pair.finds, verb.start, end, part.start) for part in near[-1:]]
         made.sort(key=lambda job: -job.verb)
         nearest = made[: 1 if it.value == "it" else 2]
         found += [Job(job.what, job.start, job.end, job.start) for job in nearest]
@@ -90,6 +95,8 @@ def _flat(pairs: PairTable) -> Iterator[Two]:
 
 
 def _was_done(sheet: Sheet, job: Job, denied: Scopes, aside: Scopes) -> bool:
+    if job.paired and not _had_it_done(sheet, job):
+        return False
     for at in {job.start, job.verb}:
         if denied.covering(at) is not None or aside.covering(at) is not None:
             return False
@@ -97,6 +104,23 @@ def _was_done(sheet: Sheet, job: Job, denied: Scopes, aside: Scopes) -> bool:
         if sheet.last_in("not_done", start, at + 1) is not None:
             return False
     return not _asked(sheet, job.start)
+
+
+def _of_tires(sheet: Sheet, job: Job) -> bool:
+    """Not "swapped the drums side to side"."""
+    things = sheet.within("thing", job.start, job.end)
+    return all(thing.value in ("tires", "wheels") for thing in things)
+
+
+def _had_it_done(sheet: Sheet, job: Job) -> bool:
+    """A verb in its plain form is an order or advice; but not in "had them replace it", as a noun
+    ("tire change"), or in capitals, where forms write so what was done."""
+    verb = job.verb
+    if sheet.first_in("bare", verb, verb + 1) is None or sheet.text.isupper():
+        return True
+    start = max(sheet.stretch(sheet.clause, verb)[0], verb - DONE_REACH)
+    noun = job.start < verb and sheet.any_of(("thing",), verb - 1, verb)
+    return noun or sheet.any_of(("done",), start, verb)
 
 
 def _not_only_named(sheet: Sheet, job: Job, certain: list[Job]) -> bool:

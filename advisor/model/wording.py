@@ -18,7 +18,7 @@ Kind = Literal[
     "fastener", "loose", "road_wheel", "detached", "not_wheel",
     "cue",
     # work
-    "work", "action", "result", "not_done", "done", "after", "remedy",
+    "work", "action", "bare", "result", "not_done", "done", "after", "remedy",
     # denial and joints of a sentence
     "deny", "until", "resolved", "fine", "contrast", "break", "either", "whether", "perceive",
     # asides

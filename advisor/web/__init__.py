@@ -1,1 +1,1 @@
-"""The page: the same advisor in a browser. Thin: it calls the other packages and shows what they say."""
+"""The page: the same advisor in a browser. It calls the other packages and shows what they say."""

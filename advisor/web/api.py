@@ -165,7 +165,7 @@ async def answer_case(request: Request, id: str, body: AnswerBody) -> Held:
 
 
 def _shop(request: Request) -> Shop:
-    return request.app.state.shop  # type: ignore[no-any-return]
+    return request.app.state.shop
 
 
 def _held(file: CaseFile) -> Held:

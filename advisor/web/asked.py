@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from dataclasses import dataclass, field
 from typing import TypeVar
 
@@ -51,7 +51,7 @@ class Asked:
 Page = Callable[[Asked], Response]
 
 
-def in_turn(work: Page) -> Callable[[Request], object]:
+def in_turn(work: Page) -> Callable[[Request], Awaitable[Response]]:
     """A handler that reads the form, then does the work in a thread."""
 
     @functools.wraps(work)

@@ -66,7 +66,7 @@ def _worked_out(named: str, raw: bytes, vehicle: str, settings: Settings) -> tup
     stack = _stack(named, raw, pack, Path(settings.cases))
     if len(stack.rows) > MOST_ROWS:
         raise AdvisorError(
-            f"{named}: {len(stack.rows)} rows; the page takes {MOST_ROWS}, advisor triage any number"
+            f"{named}: {len(stack.rows)} rows; the page takes {MOST_ROWS}, advisor triage more"
         )
     board = make_board(stack, pack, Options(vehicle), processes=1)
     return board_json(board, pack), board_html(board, pack, driver_questions(board, pack), {})

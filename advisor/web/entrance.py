@@ -60,15 +60,15 @@ class Entrance:
             return
         request = Request(scope, receive)
         if scope["path"] == "/enter":
-            reply = await self._enter(request)
+            reply: Response | None = await self._enter(request)
         elif scope["path"].startswith(OPEN) or self._has_entered(request):
             await self.app(scope, receive, send)
             return
         else:
             reply = await self._stopped(request)
-            if reply is None:
-                await self.app(scope, receive, send)
-                return
+        if reply is None:
+            await self.app(scope, receive, send)
+            return
         await reply(scope, receive, send)
 
     async def _stopped(self, request: Request) -> Response | None:

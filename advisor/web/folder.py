@@ -1,4 +1,4 @@
-"""The shop's folder of case files: found by name, never by path, and written whole or not at all."""
+"""The shop's folder of case files: found by name, never by path, written whole or not at all."""
 
 from __future__ import annotations
 

@@ -19,8 +19,8 @@ MOST_BYTES_OF_FILES = 64_000_000
 FILES = ("/recordings", "/board")
 SAFE = ("GET", "HEAD", "OPTIONS")
 POLICY = (
-    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; "
-    "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
+    "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 )
 HEADERS = {
     "content-security-policy": POLICY,

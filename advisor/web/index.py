@@ -145,7 +145,8 @@ def _facts(path: Path) -> tuple[str, ...]:
         )
     if not isinstance(data, dict) or "case" not in data:
         return ("",) * 9
-    vehicle = data.get("vehicle") if isinstance(data.get("vehicle"), dict) else {}
+    held = data.get("vehicle")
+    vehicle: dict[str, Any] = held if isinstance(held, dict) else {}
     kind, tire = str(vehicle.get("type", "")), str(vehicle.get("tire", ""))
     told = [str(data.get(k, "")) for k in ("case", "title", "unit", "reported")]
     state = "closed" if data.get("confirmed") else "open"

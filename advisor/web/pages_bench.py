@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from typing import Any
 from urllib.parse import quote, unquote
 
 from starlette.responses import Response
@@ -43,16 +44,17 @@ def _step(
     file: CaseFile,
     session: BenchSession,
     status: int = 200,
-    **more: object,
+    **more: Any,
 ) -> Response:
     shop, step = asked.shop, session.step
     groups = tuple(groups_of(shop.pack, session.case.vehicle))
     form = form_of(step, shop.pack, groups) if step.inspection is not None else None
-    values: dict[str, object] = {"says": (), "problems": [], "meanwhile": None}
+    held = [c for finding in step.safety.findings for c in finding.cautions]
+    values: dict[str, Any] = {"says": (), "problems": [], "meanwhile": None}
     return page(
         "parts/step.j2" if wants_part(asked.request) else "bench.html.j2", asked.request, status,
         shop=shop, file=file, s=step, form=form, reasons=REASONS, by=session.by,
-        verdict_cautions=caution_notes(shop.pack, [c for f in step.safety.findings for c in f.cautions]),
+        verdict_cautions=caution_notes(shop.pack, held),
         names={c.id: c.name for c in shop.pack.causes.values()}, log=_log(asked, session),
         undo=bool(session.record.log), **{**values, **more},
     )  # fmt: skip
@@ -61,7 +63,7 @@ def _step(
 def _log(asked: Asked, session: BenchSession) -> list[tuple[str, str]]:
     """What was done so far, newest first."""
     pack = asked.shop.pack
-    made = []
+    made: list[tuple[str, str]] = []
     for step in session.record.log:
         id_, _, place = step.step.partition("@")
         kind, symptom = pack.inspections.get(id_), pack.symptoms.get(id_)

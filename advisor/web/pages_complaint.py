@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from typing import Any
 
 from starlette.responses import Response
 
@@ -53,11 +54,12 @@ def _form(
 ) -> Response:
     text, marks = _understood(asked) if read else ("", [])
     pack = asked.shop.pack
-    vehicles = [v for v in pack.vehicles.values()]
+    vehicles = list(pack.vehicles.values())
     return page(
         "new.html.j2", asked.request, status,
         shop=asked.shop, vehicles=vehicles, tires=sorted(pack.tires), text=text, marks=marks,
-        problems=problems or [], held={k: asked.text(k) or asked.query(k) for k in FIELDS}, read=read,
+        problems=problems or [], read=read,
+        held={k: asked.text(k) or asked.query(k) for k in FIELDS},
     )  # fmt: skip
 
 
@@ -106,10 +108,10 @@ def show_case(asked: Asked) -> Response:
     return _standing(asked, file)
 
 
-def _standing(asked: Asked, file: CaseFile, status: int = 200, **more: object) -> Response:
+def _standing(asked: Asked, file: CaseFile, status: int = 200, **more: Any) -> Response:
     shop = asked.shop
     seen = glance(file, shop)
-    values: dict[str, object] = {"problems": [], "question": None, "saved": ""}
+    values: dict[str, Any] = {"problems": [], "question": None, "saved": ""}
     whole = not wants_part(asked.request)
     return page(
         "case.html.j2" if whole else "parts/standing.j2", asked.request, status,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from typing import Any
 from urllib.parse import urlencode
 
 from starlette.responses import Response
@@ -71,11 +72,11 @@ def _values(asked: Asked) -> list[str]:
     return [asked.text(f"r{n}") for n in range(len(POSITIONS))]
 
 
-def _told(asked: Asked, vehicle: Vehicle) -> dict[str, object]:
+def _told(asked: Asked, vehicle: Vehicle) -> dict[str, Any]:
     """What the numbers so far say, with the address of their picture."""
     values = _values(asked)
     read = sum(bool(v) for v in values)
-    nothing: dict[str, object] = {"sheet": None, "read": read, "picture": "", "wrong": ""}
+    nothing: dict[str, Any] = {"sheet": None, "read": read, "picture": "", "wrong": ""}
     if read < LEAST_READ:
         return nothing
     try:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import secrets
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -14,7 +15,7 @@ from advisor.drill.game import Drill
 from advisor.drill.progress import NAME, add, done_of
 from advisor.drill.score import Score
 from advisor.drill.sheets import sheet_number
-from advisor.drill.talk import respond
+from advisor.drill.talk import WIDTH, respond
 from advisor.errors import AdvisorError
 from advisor.files import write_whole
 from advisor.model.base import Record
@@ -32,7 +33,7 @@ class Play(Record):
     case: str
     seed: int
     apprentice: str = ""
-    moves: list[str] = []
+    moves: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -85,7 +86,7 @@ def move(token: str, line: str, count: int, shop: Shop) -> Shown:
     if len(shown.play.moves) != count:
         raise AdvisorError("this drill went on meanwhile; look at it once more")
     _, score = respond(shown.drill, line)
-    play = shown.play.model_copy(update={"moves": [*shown.play.moves, line]})
+    play = shown.play.model_copy(update={"moves": (*shown.play.moves, line)})
     _save(token, play, shop)
     if score is not None and play.apprentice:
         add(classroom(shop), play.apprentice, done_of(shown.drill, score))
@@ -103,8 +104,23 @@ def show(token: str, shop: Shop) -> Shown:
     told, score = [], None
     for line in play.moves:
         lines, score = respond(drill, line)
-        told.append((line, tuple(text.strip() for text in lines)))
+        told.append((line, unwrapped(lines)))
     return Shown(play, drill, tuple(told), score)
+
+
+def unwrapped(lines: Sequence[str]) -> tuple[str, ...]:
+    """Lines wrapped for a terminal, made whole again: one goes on where its next word would not
+    have fitted."""
+    made: list[str] = []
+    room = 0
+    for line in lines:
+        first = (line.split() or [""])[0]
+        if made and len(first) + 1 > room:
+            made[-1] += f" {line.strip()}"
+        else:
+            made.append(line.strip())
+        room = WIDTH - len(line)
+    return tuple(made)
 
 
 def debriefed(token: str, shown: Shown, shop: Shop) -> Page:

@@ -39,7 +39,7 @@ class Kept:
         with self._lock:
             if key in self._held:
                 self._held.move_to_end(key)
-                return self._held[key]  # type: ignore[no-any-return]
+                return self._held[key]
         made = make()
         with self._lock:
             self._held[key] = made
@@ -66,7 +66,7 @@ class Shop:
         """What cases of one vehicle share; each thread has its own."""
         if not hasattr(self._own, "tables"):
             self._own.tables = Tables(self.pack)
-        return self._own.tables  # type: ignore[no-any-return]
+        return self._own.tables
 
     def kept(self, key: Hashable, make: Callable[[], T]) -> T:
         """Something made once and kept for a while, by a key."""

@@ -112,7 +112,8 @@ def main() -> int:
     for title, got in (("working pace", paced), ("without pause", flat_out)):
         rate = got["requests"] / got["seconds"]
         sys.stdout.write(
-            f"{title}: {asked.clients} clients, {got['requests']:.0f} answers, {rate:.1f} a second; "
+            f"{title}: {asked.clients} clients, {got['requests']:.0f} answers, "
+            f"{rate:.1f} a second; "
             f"p50 {got['p50']:.0f} ms, p95 {got['p95']:.0f} ms, p99 {got['p99']:.0f} ms, "
             f"max {got['max']:.0f} ms; wrong {got['wrong']:.0f}, broken {got['broken']:.0f}\n"
         )

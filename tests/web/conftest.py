@@ -33,7 +33,9 @@ title: Wobble after the curb
 unit: T-91
 vehicle: {type: coach, tire: 315/80R22.5}
 symptoms: {sensation: [wobble]}
-confirmed: {causes: [{id: bent_wheel, place: steer_right}], by: dial at the rim side, date: 2031-04-15}
+confirmed:
+  causes: [{id: bent_wheel, place: steer_right}]
+  by: dial at the rim side
 """
 
 
@@ -80,4 +82,3 @@ def fields(html: str, address: str) -> dict[str, str]:
     assert form, f"no form goes to {address}"
     pairs = re.findall(r'type="hidden" name="([^"]+)" value="([^"]*)"', form[0])
     return dict(pairs)
-

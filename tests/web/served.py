@@ -7,6 +7,7 @@ import signal
 import socket
 import subprocess
 import sys
+import tempfile
 import time
 import urllib.error
 import urllib.request
@@ -23,8 +24,9 @@ class Served:
         self.address = f"http://127.0.0.1:{self.port}"
         command = [sys.executable, "-m", "advisor", "serve", "--cases", str(cases)]
         command += ["--port", str(self.port), "--workers", str(workers)]
+        self._errors = tempfile.TemporaryFile()  # noqa: SIM115  closed at the end
         self._process = subprocess.Popen(
-            command, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, start_new_session=True
+            command, stdout=subprocess.DEVNULL, stderr=self._errors, start_new_session=True
         )
 
     def __enter__(self) -> Served:
@@ -37,8 +39,9 @@ class Served:
                     break
                 time.sleep(0.1)
         self.kill()
-        assert self._process.stderr is not None
-        raise AssertionError(self._process.stderr.read().decode())
+        with self._errors:
+            self._errors.seek(0)
+            raise AssertionError(self._errors.read().decode())
 
     def kill(self) -> None:
         """End it as a power cut does."""
@@ -53,3 +56,4 @@ class Served:
                 self._process.wait(10)
             except subprocess.TimeoutExpired:
                 self.kill()
+        self._errors.close()

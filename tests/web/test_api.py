@@ -43,9 +43,7 @@ def test_every_problem_comes_with_its_field(page: TestClient):
         assert reply.status_code == 422 and reply.json()["problems"]
 
 
-def test_a_case_is_kept_read_replaced_and_never_overwritten_blindly(
-    page: TestClient, folder: Path
-):
+def test_a_case_is_kept_read_replaced_and_never_overwritten_blindly(page: TestClient, folder: Path):
     made = page.post("/api/cases", json=CASE)
     assert made.status_code == 201 and (folder / "n-1.yaml").is_file()
     assert page.post("/api/cases", json=CASE).status_code == 409

@@ -34,9 +34,10 @@ def test_a_stack_becomes_the_days_list(page: TestClient, folder: Path):
     assert "T-2" not in words(page.get("/board?again=1").text)
     assert "T-2" not in words(page.get("/board?q=seat").text)
     sheet = page.get("/board/print")
-    assert "Must not roll" in sheet.text and "script-src" not in sheet.headers[
-        "content-security-policy"
-    ]
+    assert (
+        "Must not roll" in sheet.text
+        and "script-src" not in sheet.headers["content-security-policy"]
+    )
     wrong = upload(page, "a,b\n1,2\n")
     assert wrong.status_code == 422 and "1. T-2" in words(wrong.text)  # the last list stays
     assert not list(folder.glob("*.csv"))

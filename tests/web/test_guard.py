@@ -107,7 +107,7 @@ def test_folders_are_never_listed(page: TestClient):
     for address in ("/static", "/static/", "/static/../cases/t90-hop.yaml", "/cases/",
                     "/static/%2e%2e/app.py", "/static/..%2fapp.py"):  # fmt: skip
         reply = page.get(address)
-        assert "page.css" not in reply.text.replace('/static/page.css?', "")
+        assert "page.css" not in reply.text.replace("/static/page.css?", "")
         assert "import" not in reply.text
 
 

@@ -8,6 +8,7 @@ import time
 import urllib.error
 import urllib.parse
 import urllib.request
+from collections.abc import Callable
 from pathlib import Path
 
 from advisor import load_case, load_rules
@@ -27,6 +28,13 @@ def answer(address: str, symptom: str) -> bool:
         return False
 
 
+def _until(holds: Callable[[], bool]) -> None:
+    """Wait for something, at most 20 s."""
+    end = time.monotonic() + 20
+    while not holds() and time.monotonic() < end:
+        time.sleep(0.002)
+
+
 def test_killed_at_any_moment_nothing_confirmed_is_lost(folder: Path):
     pack = load_rules()
     wanted = [f"{key}.{value}" for key in ASKED for value in pack.keys[key].values]
@@ -44,11 +52,11 @@ def test_killed_at_any_moment_nothing_confirmed_is_lost(folder: Path):
             threads = [threading.Thread(target=send, args=(s,)) for s in share]
             for thread in threads:
                 thread.start()
-            time.sleep(0.05 + 0.1 * round_)
+            _until(lambda least=3 * round_: len(confirmed) > least)
             page.kill()
             for thread in threads:
                 thread.join()
         answered = {a.symptom for a in load_case(folder / "t90-hop.yaml", pack).answers}
         assert set(confirmed) <= answered
-    assert confirmed, "no answer was confirmed before the page was killed: wait longer"
+    assert len(confirmed) > 6
     assert load_case(folder / "t91-bent.yaml", pack).confirmed is not None
