@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from advisor.errors import AdvisorError
+from advisor.report.clean import clean
 from advisor.yaml_marks import decode
 
 
@@ -23,9 +24,9 @@ class Answers:
         if self._lines is not None:
             self.where, line = next(self._lines, ("", None))
             if line is not None:
-                sys.stdout.write(f"{prompt}{line}\n")
+                sys.stdout.write(clean(f"{prompt}{line}\n"))
             return line
-        sys.stdout.write(prompt)
+        sys.stdout.write(clean(prompt))
         sys.stdout.flush()
         line = sys.stdin.readline() if sys.stdin is not None else ""
         if not line:
@@ -37,7 +38,7 @@ class Answers:
         """Say why an answer was not taken; a scripted one ends the run."""
         if self.scripted:
             raise AdvisorError(f"{self.where}: {error}") from error
-        sys.stdout.write(f"{error}\n")
+        sys.stdout.write(clean(f"{error}\n"))
 
 
 def _from_file(file: Path) -> Iterator[tuple[str, str | None]]:

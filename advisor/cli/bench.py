@@ -12,6 +12,7 @@ import typer
 from advisor.cli.ask import Answers
 from advisor.cli.shared import STOP_FINDING, OverlayOption, RulesOption, load_pack
 from advisor.errors import AdvisorError
+from advisor.report.clean import clean
 
 if TYPE_CHECKING:
     from advisor.bench.session import BenchSession
@@ -120,7 +121,7 @@ class _Walk:
         try:
             self.store.save(self.session.text)
         except ChangedMeanwhile as error:
-            sys.stdout.write(f"{error}\n")
+            sys.stdout.write(clean(f"{error}\n"))
             if self.answers.scripted:
                 raise
             again = self.answers.next("Read their version and give your answer again? (yes/no) ")
@@ -132,7 +133,9 @@ class _Walk:
     def _before(self, line: str) -> BenchSession:
         """The session without the answer that could not be saved."""
         session = self._open()
-        sys.stdout.write(f'Not saved: "{line}". Say reload to read the file as it is now.\n')
+        sys.stdout.write(
+            clean(f'Not saved: "{line}". Say reload to read the file as it is now.\n')
+        )
         return session
 
     def _again(self, line: str) -> None:
@@ -141,9 +144,8 @@ class _Walk:
         self.store.reload()
         self.session = self._open()
         if self.session.step.id != step:
-            sys.stdout.write(
-                f'The next step is another one now, so "{line}" was not added; it was for {step}.\n'
-            )
+            said = f'"{line}" was not added; it was for {step}'
+            sys.stdout.write(clean(f"The next step is another one now, so {said}.\n"))
             return
         self.session.say(line)
         self.store.save(self.session.text)
@@ -151,8 +153,7 @@ class _Walk:
     def _show_step(self) -> None:
         from advisor.bench.screen import step_lines
 
-        lines = step_lines(self.session.step, self.pack)
-        for text in lines:
+        for text in map(clean, step_lines(self.session.step, self.pack)):
             loud = self.bold and text.startswith(("STEP", "!", "CONFIRMED", "NOT SETTLED"))
             sys.stdout.write(f"\x1b[1m{text}\x1b[0m\n" if loud else f"{text}\n")
 

@@ -11,6 +11,7 @@ import typer
 from advisor.cli.ask import Answers
 from advisor.cli.shared import FormatOption, OutputOption, RulesOption, chosen, load_pack, show
 from advisor.errors import AdvisorError
+from advisor.report.clean import clean
 
 if TYPE_CHECKING:
     from advisor.drill.game import Drill
@@ -155,4 +156,4 @@ def _until_named(game: Drill, answers: Answers, respond) -> Score:  # type: igno
 
 
 def _say(lines: list[str]) -> None:
-    sys.stdout.writelines(f"{line}\n" for line in lines)
+    sys.stdout.writelines(clean(f"{line}\n") for line in lines)

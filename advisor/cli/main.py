@@ -22,6 +22,7 @@ from advisor.cli import (
     trust,
 )
 from advisor.errors import AdvisorError, InputProblems
+from advisor.report.clean import clean
 
 app = typer.Typer(
     name="advisor",
@@ -70,13 +71,10 @@ def run() -> None:
     """Run the command line; no traceback reaches a user."""
     try:
         app()
-    except InputProblems as error:
-        sys.stderr.write(f"{error}\n")
-        if len(error.problems) > 1:
-            sys.stderr.write(f"{len(error.problems)} problems\n")
-        sys.exit(2)
     except AdvisorError as error:
-        sys.stderr.write(f"{error}\n")
+        sys.stderr.write(f"{clean(str(error))}\n")  # it quotes what stood in the input
+        if isinstance(error, InputProblems) and len(error.problems) > 1:
+            sys.stderr.write(f"{len(error.problems)} problems\n")
         sys.exit(2)
     except BrokenPipeError:
         # the reader went away (| head); send the rest nowhere so that exit stays quiet
@@ -88,8 +86,9 @@ def run() -> None:
     except Exception as error:
         if os.environ.get("ADVISOR_TRACE"):
             raise
+        what = clean(f"{type(error).__name__}: {error}")
         sys.stderr.write(
-            f"a fault of the program itself, not of your input: {type(error).__name__}: {error}\n"
+            f"a fault of the program itself, not of your input: {what}\n"
             "nothing was half-written; ADVISOR_TRACE=1 shows where, for a report to its makers\n"
         )
         sys.exit(1)

@@ -16,6 +16,7 @@ from advisor.cli.shared import (
     load_pack,
     show,
 )
+from advisor.report.clean import clean
 
 app = typer.Typer(help="Look at the rule pack and check it.", no_args_is_help=True)
 
@@ -33,7 +34,7 @@ def check(rules: RulesOption = None) -> None:
     if not problems:
         problems = [*check_examples(loaded), *check_lock(loaded, rules)]
     for problem in problems:
-        sys.stderr.write(f"{problem}\n")
+        sys.stderr.write(f"{clean(str(problem))}\n")
     pack = loaded.pack
     if problems:
         sys.stderr.write(f"{len(problems)} problems in {len({p.path for p in problems})} files\n")

@@ -11,6 +11,7 @@ import typer
 
 from advisor.errors import AdvisorError
 from advisor.files import write_whole
+from advisor.report.clean import clean
 
 if TYPE_CHECKING:
     from advisor.model.case import Case
@@ -71,7 +72,8 @@ def show(text: str, output: Path | None) -> None:
     if output is not None and str(output) != "-":
         write_whole(output, text if text.endswith("\n") else text + "\n")
         return
-    sys.stdout.write(text if text.endswith("\n") else text + "\n")
+    # the renderers clean what they show; this stands behind all of them
+    sys.stdout.write(clean(text if text.endswith("\n") else text + "\n"))
 
 
 def load_pack(rules: Path | None, overlay: Path | None = None) -> Pack:

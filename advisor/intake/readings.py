@@ -11,6 +11,7 @@ from typing import Any
 
 from advisor.errors import InputProblems, did_you_mean, one_of
 from advisor.intake.balance_reading import read_balance
+from advisor.intake.beside import ALLOWED, outside
 from advisor.intake.checker import Checker
 from advisor.intake.readings_csv import csv_document, looks_like_csv
 from advisor.intake.recording_reading import KIND as RECORDING
@@ -128,6 +129,9 @@ def _from_file(
         check.add((*at, extra[0]), f'unknown key "{extra[0]}"', "file, place")
     if folder is None:
         check.add((*at, "file"), "a case from standard input cannot name a file beside it")
+        return []
+    if why := outside(folder, str(item["file"])):
+        check.add((*at, "file"), why, ALLOWED)
         return []
     place = _place(item, at, check, None)
     try:

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from advisor.errors import InputProblems
+from advisor.intake.beside import ALLOWED, outside
 from advisor.intake.checker import Checker
 from advisor.intake.reading_fields import Fields
 from advisor.intake.recording_columns import Columns
@@ -34,6 +35,10 @@ def read_recording_item(
         f.problem("", 'the key "file" is missing', "a recording beside the case file")
     elif folder is None:
         f.problem("file", "a case from standard input cannot name a file beside it")
+    else:
+        for key in ("file", "speed_file"):
+            if f.has(key) and (why := outside(folder, f.text(key))):
+                f.problem(key, why, ALLOWED)
     if len(check.problems) > before or folder is None:
         return None
     try:

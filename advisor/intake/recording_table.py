@@ -12,9 +12,13 @@ import numpy as np
 from advisor.intake.recording_layout import Layout, clock_seconds, is_number, problem, split_line
 
 
+# Nanoseconds since 1970 are below 1e19; what is beyond is torn, and its square could overflow.
+ABSURD = 1e20
+
+
 @dataclass(frozen=True)
 class BadCell:
-    """A cell that is no number, or a line too short: line and column counted from 1."""
+    """A cell that is no number, an absurd one, or a line too short: line and column from 1."""
 
     line: int
     column: int
@@ -41,13 +45,25 @@ def read_table(layout: Layout, wanted: Sequence[int], *, may_be_empty: Sequence[
     """
     clocks = [k for k in wanted if not is_number(layout.rows[0][k]) and ":" in layout.rows[0][k]]
     try:
-        values = _fast(layout, wanted, clocks)
-        return Table(values, layout.skip_lines + 1)
+        table = Table(_fast(layout, wanted, clocks), layout.skip_lines + 1)
     except (ValueError, UnicodeDecodeError):
         table = _patient(layout, wanted, clocks, set(may_be_empty))
     if not len(table.values):
         raise problem(layout.path, "no line of numbers can be read", line=layout.skip_lines + 1)
-    return table
+    return _without_absurd(table, wanted)
+
+
+def _without_absurd(table: Table, wanted: Sequence[int]) -> Table:
+    """Numbers no logger writes are bad cells: one of them would drown all the others."""
+    values = table.values
+    absurd = np.isfinite(values) & (np.abs(values) > ABSURD)
+    if not absurd.any():
+        return table
+    row, k = np.argwhere(absurd)[0]
+    first = BadCell(table.first_line + int(row), wanted[k] + 1, f"{values[row, k]:g}")
+    kept = np.where(absurd, np.nan, values)
+    bad = tuple(sorted((*table.bad, first), key=lambda cell: cell.line))
+    return Table(kept, table.first_line, bad, table.bad_count + int(absurd.sum()))
 
 
 def _fast(layout: Layout, wanted: Sequence[int], clocks: Sequence[int]) -> np.ndarray:

@@ -8,6 +8,7 @@ import numpy as np
 
 from advisor.intake.recording_finding import Finding
 from advisor.intake.recording_layout import problem
+from advisor.intake.recording_table import ABSURD
 
 
 def read_wave(path: str) -> tuple[float, np.ndarray, list[Finding]]:
@@ -24,6 +25,8 @@ def read_wave(path: str) -> tuple[float, np.ndarray, list[Finding]]:
             rate_hz, raw = wavfile.read(path)
     except OSError as error:
         raise problem(path, f"cannot be read: {error.strerror or error}") from None
+    except UnboundLocalError:  # how scipy ends on a file without a format or without samples
+        raise problem(path, "a WAV file without samples", hint="record again") from None
     except (ValueError, EOFError, ZeroDivisionError) as error:
         raise problem(path, f"no readable WAV file: {error}", allowed="PCM or float WAV") from None
     raw = raw[:, None] if raw.ndim == 1 else raw
@@ -37,7 +40,7 @@ def read_wave(path: str) -> tuple[float, np.ndarray, list[Finding]]:
             Finding(f"{raw.shape[1]} channels", "the first three are used", "say which are axes")
         )
     values = _fractions(raw[:, :3])
-    if not np.isfinite(values).all():
+    if not (np.abs(values) < ABSURD).all():  # not-a-number and infinity are not below it either
         raise problem(path, "samples that are no numbers", hint="export again")
     return float(rate_hz), values, findings
 

@@ -29,6 +29,8 @@ def dangers(sheet: Sheet, pairs: PairTable, denied: Scopes, aside: Scopes) -> Da
     for hit in sheet.of("danger"):
         _place(sheet, (hit.value, hit.start, hit.end), hit.start, hit.start, denied, aside, made)
     for pair in pairings(sheet, pairs):
+        if pair.first.value == "some_of_them" and not sheet.of("fastener"):
+            continue  # "checked the lugs. Two of them were loose."
         state = pair.second.start
         found = (pair.finds, pair.start, pair.end)
         if _may_be_likeness(pair) and _likened(sheet, pair.start):

@@ -13,7 +13,8 @@ Found = tuple[str, int, int]  # symptom id, first word, end
 FELT_REACH, FELT_NEAR = 14, 8
 BROKEN = frozenset(("parting", "swelling", "giving_way"))
 LONE_PLACE = 2  # words beside a place that stands for itself: ", right rear."
-SHORT_CLAUSE, FINE_REACH = 4, 8
+RULED_OUT_REACH = 4
+SHORT_CLAUSE, FINE_REACH = 5, 8
 LINKS = frozenset(("from", "of", "in", "at", "on", "with", "when", "the", "a", "my", "our"))
 QUIET = frozenset(("hum", "pull", "wander"))  # sensations that are no vibration
 ENDS = frozenset(("front_end", "rear", "trailer", "whole_vehicle"))
@@ -117,6 +118,8 @@ def _sense(sheet: Sheet, hit: Hit, made: Findings) -> None:
     if hit.flag != "quiet" and _of_something_else(sheet, hit):
         made.not_rolling = True
         return
+    if hit.value == "hum" and _of_something_else(sheet, hit):
+        return
     made.there.append((f"sensation.{hit.value}", hit.start, hit.end))
     insort(made.sensed, hit.start)
     if hit.flag != "quiet":
@@ -161,10 +164,20 @@ def _on_the_road(sheet: Sheet, hit: Hit) -> bool:
     """A weak word beside a speed, a wheel, an end of the vehicle or another word of the road."""
     start, end = sheet.stretch(sheet.clause, hit.start)
     ends = sheet.within("felt", start, hit.start)
-    if sheet.any_of(("unit", "rolling"), start, end) or any(h.value in ENDS for h in ends):
+    rolling = sheet.any_of(("rolling",), start, end) or any(h.value in ENDS for h in ends)
+    return rolling or _has_speed(sheet, start, end)
+
+
+def _has_speed(sheet: Sheet, start: int, end: int) -> bool:
+    """A speed with its unit, or a number after "at" or "over" that counts nothing else."""
+    if sheet.any_of(("unit",), start, end):
         return True
-    over = sheet.within("above", hit.end, end)
-    return any(sheet.words[h.end : h.end + 1] and sheet.words[h.end].isdigit() for h in over)
+    for kind in ("at", "above"):
+        for hit in sheet.within(kind, start, end):
+            word = sheet.words[hit.end] if hit.end < end else ""
+            if word.isdigit() and LOW_MPH <= int(word[:4]) <= HIGH_MPH:
+                return not sheet.any_of(("other_unit",), hit.end + 1, hit.end + 2)
+    return False
 
 
 def _of_something_else(sheet: Sheet, hit: Hit) -> bool:
@@ -177,7 +190,10 @@ def _of_something_else(sheet: Sheet, hit: Hit) -> bool:
     subject = sheet.last_in("accessory", first, hit.start)
     if subject is not None and not subject.value and hit.start - subject.end <= 1:
         return not sheet.any_of(("felt",), clause[0], subject.start)
-    if sheet.any_of(("unit",), *sentence):
+    by_engine = sheet.any_of(("engine_speed",), *clause) and not _has_speed(sheet, *clause)
+    if by_engine and not sheet.any_of(("unit", "rolling"), *sentence):
+        return True
+    if _has_speed(sheet, *sentence):
         return False
     if hit.value == "hop" and sheet.any_of(("rough",), *sentence):
         return True
@@ -277,7 +293,9 @@ def _ruled_out(sheet: Sheet, hit: Hit, denied: Scopes) -> bool:
     if not hit.value.startswith("condition."):
         return False
     clause = sheet.stretch(sheet.clause, hit.start)
-    good = [h for h in sheet.within("fine", hit.end, clause[1]) if denied.covering(h.start) is None]
+    end = min(clause[1], hit.end + RULED_OUT_REACH)
+    good = [*sheet.within("fine", hit.end, end), *sheet.within("ends", hit.end, end)]
+    good = [h for h in good if denied.covering(h.start) is None]
     if good and hit.value != HIGHWAY and not sheet.any_of(("sensation", "thing"), *clause):
         return True
     start = sheet.stretch(sheet.segment, hit.start)[0]

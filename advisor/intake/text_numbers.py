@@ -145,6 +145,8 @@ def _may_be_bare(sheet: Sheet, first: _Number, last: _Number) -> bool:
     after = words[last.end] if last.end < len(words) else ""
     if before == ":" and not (first.start > 1 and words[first.start - 2][0] in DIGITS):
         before = ""  # "just road speed: 59", but not 10:59
+    if before == "." and sheet.spans[first.start - 1][1] < sheet.spans[first.start][0]:
+        before = ""  # the end of a sentence, not a decimal point
     if (before in MARKS_BEFORE and before) or (after in MARKS_AFTER and after):
         return False
     if "." in words[first.start] or "." in words[last.start]:

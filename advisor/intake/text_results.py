@@ -93,13 +93,12 @@ def _preceding(sheet: Sheet, start: int, value: str, found: list[Job]) -> list[J
     if not at:
         return []
     last = found[at - 1]
-    reach = RESULT_SENTENCES if value == "no_change" else 1
-    if sheet.told_between(last.start, start) > reach:
+    if sheet.told_between(last.start, start) > RESULT_SENTENCES:
         return []
     group = [last]
     for job in reversed(found[max(0, at - 1 - LONGEST_LIST) : at - 1]):
         apart = sheet.told_between(job.start, group[-1].start)
-        if job.results or job.begins_it or apart > (1 if value == "no_change" else 0):
+        if job.results or job.begins_it or apart > (0 if value == "cured" else 1):
             break
         group.append(job)
     return group

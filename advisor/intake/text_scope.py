@@ -123,7 +123,9 @@ def asides(sheet: Sheet) -> Scopes:
         for hit in sheet.of(kind):
             if hit.start >= covered:
                 covered = sheet.stretch(sheet.segment, hit.start)[1]
-                scopes.add(Scope(hit.start, covered, hit.start))
+                whole = hit.value == "whole"  # "the vibration you describe"
+                start = sheet.stretch(sheet.sentence, hit.start)[0] if whole else hit.start
+                scopes.add(Scope(start, covered, hit.start))
     for hit in sheet.of("ask"):
         begin, end = sheet.stretch(sheet.sentence, hit.start)
         if hit.start <= begin + 1 and end < len(sheet.words) and sheet.words[end] == "?":

@@ -46,9 +46,11 @@ def jobs(
     found = [job for job in found if job.what != "rotated" or _of_tires(sheet, job)]
     swapped = {job.verb for job in found if job.what == "rotated"}
     found = [job for job in found if job.verb not in swapped or job.what not in RENEWED]
+    turned = {job.verb for job in found if job.what == "match_mounted"}
     found += _named_before(sheet, pairs)
     used = {job.verb for job in found}
     named = [h for h in sheet.of("work") if not used.intersection(range(h.start, h.end))]
+    named = [h for h in named if h.value != "rotated" or h.start not in turned]
     found += [Job(h.value, h.start, h.end, h.start) for h in named if h.flag != "weak"]
     found = [job for job in found if _was_done(sheet, job, denied, aside)]
     mere = [Job(h.value, h.start, h.end, h.start) for h in named if h.flag == "weak"]
@@ -73,7 +75,9 @@ def _named_before(sheet: Sheet, pairs: PairTable) -> list[Job]:
         if it is None or it.value not in ("it", "them"):
             it = sheet.last_in("cue", max(0, verb.start - 4), verb.start)
             if it is None or it.value != "they" or it.end != verb.start:
-                continue
+                if not _alone(sheet, verb):
+                    continue
+                it = verb
         made = []
         for pair in _flat(pairs):
             kind, value = pair.other_kind, pair.other_value
@@ -83,9 +87,16 @@ def _named_before(sheet: Sheet, pairs: PairTable) -> list[Job]:
                 end = max(verb.end, it.end)
                 made += [Job(pair.finds, verb.start, end, part.start) for part in near[-1:]]
         made.sort(key=lambda job: -job.verb)
-        nearest = made[: 1 if it.value == "it" else 2]
+        nearest = made[: 2 if it.value in ("them", "they") else 1]
         found += [Job(job.what, job.start, job.end, job.start) for job in nearest]
     return found
+
+
+def _alone(sheet: Sheet, verb: Hit) -> bool:
+    """ "Bearing loose. Tightened.": a past form that is a clause of its own."""
+    start, end = sheet.stretch(sheet.clause, verb.start)
+    lead = verb.start - start <= 1 and (verb.start == start or not sheet.words[start].isalpha())
+    return lead and verb.end == end and sheet.words[verb.start].endswith("ed")
 
 
 def _flat(pairs: PairTable) -> Iterator[Two]:

@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 
+# plain text is passed over at once; a character at a time is looked at only outside it
+_SUSPECT = re.compile(r"[^\n\t\x20-\x7e]")
 # control, format (text direction, zero width), surrogate, line and paragraph separators
 _UNSEEN = frozenset({"Cc", "Cf", "Cs", "Zl", "Zp"})
 
 
-def _shown(char: str) -> str:
+def _shown(found: re.Match[str]) -> str:
+    char = found[0]
+    if unicodedata.category(char) not in _UNSEEN:
+        return char
     code = ord(char)
     return f"\\x{code:02x}" if code < 0x100 else f"\\u{code:04x}"
 
@@ -18,13 +24,7 @@ def clean(text: str) -> str:
 
     Raises nothing; visible text comes back unchanged.
     """
-    if text.isascii() and text.isprintable():
-        return text
-    text = text.replace("\r\n", "\n")
-    return "".join(
-        char if char in "\n\t" or unicodedata.category(char) not in _UNSEEN else _shown(char)
-        for char in text
-    )
+    return _SUSPECT.sub(_shown, text.replace("\r\n", "\n"))
 
 
 def one_line(text: str) -> str:

@@ -50,7 +50,7 @@ class Page:
 def render_page(page: Page, kind: str) -> str:
     """A page as text, markdown, html or json."""
     if kind == "json":
-        return json.dumps(page.data, indent=2, ensure_ascii=False) + "\n"
+        return json.dumps(page.data, indent=2, ensure_ascii=True) + "\n"
     if kind == "html":
         return _html(page)
     return _markdown(page) if kind == "markdown" else _text(page)

@@ -17,7 +17,7 @@ NO_SYMPTOM = "Nothing in it is a symptom this program knows."
 def render_read(read: ReadWriteUp, pack: Pack, text: str, kind: str, level: str = "none") -> str:
     """What was read. text: the write-up as it may be shown (masked); level: stop, soon or none."""
     if kind == "json":
-        return json.dumps(read_json(read, text), indent=2, ensure_ascii=False) + "\n"
+        return json.dumps(read_json(read, text), indent=2, ensure_ascii=True) + "\n"
     if kind == "html":
         return _html(read, pack, text, level)
     return render_page(_page(read, pack, text, level), kind)

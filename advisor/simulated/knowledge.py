@@ -66,10 +66,12 @@ class Healthy(Record):
 
 
 class Phrase(Record):
-    """Ways a driver says a symptom."""
+    """Ways a driver says a symptom, where they come from and why these."""
 
     symptom: Slug
     say: Annotated[list[str], Field(min_length=1)]
+    because: str
+    source: Slug
 
 
 @dataclass(frozen=True)

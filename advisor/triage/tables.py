@@ -10,14 +10,16 @@ from typing import Any
 
 from advisor.model.pack import Pack
 from advisor.model.stack import Reject
+from advisor.report.clean import clean
 from advisor.triage import say
 from advisor.triage.board import Board, Line
 from advisor.triage.glance import Quick
 from advisor.triage.rows import RowRead
 
 SCHEMA = 1
-# a spreadsheet runs what begins like this
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "|", "%")
+# A spreadsheet runs what begins like this (OWASP Application Security Verification Standard 5.0,
+# requirement 1.2.10; the wide forms, line ends, | and % are common practice, no source).
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n", "|", "%", "＝", "＋", "－", "＠")
 HEADINGS = (
     "order", "kind", "unit", "line", "date", "level", "verdict", "cause", "cause_name",
     "probability", "second_cause", "second_probability", "third_cause", "third_probability",
@@ -29,11 +31,12 @@ HEADINGS = (
 
 
 def safe(cell: Any) -> Any:
-    """A cell that no spreadsheet takes for a formula; numbers pass as they are."""
+    """A cell that no spreadsheet takes for a formula and no terminal for a command; numbers pass as
+    they are."""
     if not isinstance(cell, str):
         return cell
     bare = cell.lstrip(" \u00a0\ufeff")
-    return f"'{cell}" if bare.startswith(FORMULA_STARTS) else cell
+    return f"'{clean(cell)}" if bare.startswith(FORMULA_STARTS) else clean(cell)
 
 
 def _csv(rows: Iterable[Iterable[Any]]) -> str:
@@ -103,7 +106,7 @@ def board_json(board: Board, pack: Pack) -> str:
         "patterns": [_pattern(p) for p in board.patterns],
         "rejects": [{"line": r.line, "reason": r.reason, "raw": r.raw} for r in board.rejects],
     }
-    return json.dumps(data, indent=1, ensure_ascii=False) + "\n"
+    return json.dumps(data, indent=1, ensure_ascii=True) + "\n"
 
 
 def _pattern(found: Any) -> dict[str, Any]:

@@ -56,7 +56,7 @@ def begin_drill(asked: Asked) -> Response:
 def show_drill(asked: Asked) -> Response:
     """A drill as it stands; the debrief when it is over."""
     shown = plays.show(asked.id, asked.shop)
-    if shown.score is not None:
+    if shown.play.score is not None:
         made = plays.debriefed(asked.id, shown, asked.shop)
         return show_page(asked, made, back="/drill")
     return _drill(asked, shown)

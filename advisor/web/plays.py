@@ -28,22 +28,22 @@ FOLDER = ".drills"
 
 
 class Play(Record):
-    """moves: lines as they are typed at `advisor drill`, oldest first."""
+    """moves: lines as they are typed at `advisor drill`, oldest first; score: once it is over."""
 
     case: str
     seed: int
     apprentice: str = ""
     moves: tuple[str, ...] = ()
+    score: Score | None = None
 
 
 @dataclass(frozen=True)
 class Shown:
-    """A play as it stands: what each move brought, and the score once a cause was named."""
+    """A play as it stands, and what each move brought."""
 
     play: Play
     drill: Drill
     told: tuple[tuple[str, tuple[str, ...]], ...]
-    score: Score | None
 
 
 def classroom(shop: Shop) -> Path:
@@ -81,12 +81,12 @@ def begin(number: str, apprentice: str, shop: Shop) -> str:
 def move(token: str, line: str, count: int, shop: Shop) -> Shown:
     """Make one more move. count: how many the tablet had seen, so that none is made twice."""
     shown = show(token, shop)
-    if shown.score is not None:
+    if shown.play.score is not None:
         raise AdvisorError("this drill is over")
     if len(shown.play.moves) != count:
         raise AdvisorError("this drill went on meanwhile; look at it once more")
     _, score = respond(shown.drill, line)
-    play = shown.play.model_copy(update={"moves": (*shown.play.moves, line)})
+    play = shown.play.model_copy(update={"moves": (*shown.play.moves, line), "score": score})
     _save(token, play, shop)
     if score is not None and play.apprentice:
         add(classroom(shop), play.apprentice, done_of(shown.drill, score))
@@ -101,11 +101,12 @@ def show(token: str, shop: Shop) -> Shown:
         raise AdvisorError("the case of this drill is not there any more")
     ids = load_checklist(shop.pack, Path(shop.settings.rules) if shop.settings.rules else None).ids
     drill = Drill(case, shop.pack, ids, play.seed)
-    told, score = [], None
-    for line in play.moves:
-        lines, score = respond(drill, line)
+    told = []
+    # scoring plays the planner and the checklist through as well, so it is done once and kept
+    for line in play.moves[:-1] if play.score else play.moves:
+        lines, _ = respond(drill, line)
         told.append((line, unwrapped(lines)))
-    return Shown(play, drill, tuple(told), score)
+    return Shown(play, drill, tuple(told))
 
 
 def unwrapped(lines: Sequence[str]) -> tuple[str, ...]:
@@ -125,8 +126,8 @@ def unwrapped(lines: Sequence[str]) -> tuple[str, ...]:
 
 def debriefed(token: str, shown: Shown, shop: Shop) -> Page:
     """The debrief of a finished play."""
-    assert shown.score is not None
-    score = shown.score
+    assert shown.play.score is not None
+    score = shown.play.score
     made: Page = shop.kept(("debrief", token), lambda: debrief(shown.drill, score))
     return made
 

@@ -276,6 +276,37 @@ def test_an_apprentice_and_the_trainer(tab: Tab):
     tab.look("class")
 
 
+def test_without_connection_the_answer_stays_and_the_page_says_so(  # type: ignore[no-untyped-def]
+    chromium, served: str, home: Path
+):
+    (home / "alone.yaml").write_text(OPEN.replace("t90-hop", "alone"))
+    tab = Tab(chromium, served, "phone", True)
+    tab.go("/cases/alone")
+    tab.context.set_offline(True)
+    tab.press("Yes", ".answers")
+    tab.page.wait_for_selector("text=Not saved: no connection")
+    assert "symptoms" not in (home / "alone.yaml").read_text()
+    tab.context.set_offline(False)
+    tab.press("Yes", ".answers")
+    tab.page.wait_for_selector("text=Take back")
+    assert "symptoms" in (home / "alone.yaml").read_text()
+    tab.noise = [n for n in tab.noise if "ERR_INTERNET_DISCONNECTED" not in n]
+    tab.close()
+
+
+def test_what_must_not_roll_fills_the_screen(chromium, served: str, home: Path):  # type: ignore[no-untyped-def]
+    danger = "symptoms: {danger.loose_or_missing_nuts: steer_left}\n"
+    (home / "stop.yaml").write_text(OPEN.replace("t90-hop", "stop") + danger)
+    for size in SIZES:
+        tab = Tab(chromium, served, size, True)
+        tab.go("/cases/stop")
+        box = tab.page.locator(".safety.stop").bounding_box()
+        first = tab.page.locator(".answers").first.bounding_box()
+        assert box and first and box["y"] < SIZES[size][1] / 2 < first["y"]
+        tab.look("stop")
+        tab.close()
+
+
 def test_two_tablets_and_a_keyboard(chromium, served: str, home: Path):  # type: ignore[no-untyped-def]
     (home / "pair.yaml").write_text(OPEN.replace("t90-hop", "pair"))
     one, two = (Tab(chromium, served, size, True) for size in SIZES)

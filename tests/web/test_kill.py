@@ -40,8 +40,8 @@ def test_killed_at_any_moment_nothing_confirmed_is_lost(folder: Path):
     wanted = [f"{key}.{value}" for key in ASKED for value in pack.keys[key].values]
     random.Random(5).shuffle(wanted)
     confirmed: list[str] = []
-    for round_ in range(3):
-        share = wanted[round_::3]
+    for round_ in range(2):
+        share = wanted[round_::2]
         with Served(folder, workers=2) as page:
             address = f"{page.address}/cases/t90-hop/answers"
 
@@ -58,5 +58,5 @@ def test_killed_at_any_moment_nothing_confirmed_is_lost(folder: Path):
                 thread.join()
         answered = {a.symptom for a in load_case(folder / "t90-hop.yaml", pack).answers}
         assert set(confirmed) <= answered
-    assert len(confirmed) > 6
+    assert len(confirmed) > 3
     assert load_case(folder / "t91-bent.yaml", pack).confirmed is not None
