@@ -133,9 +133,7 @@ class _Walk:
     def _before(self, line: str) -> BenchSession:
         """The session without the answer that could not be saved."""
         session = self._open()
-        sys.stdout.write(
-            clean(f'Not saved: "{line}". Say reload to read the file as it is now.\n')
-        )
+        sys.stdout.write(clean(f'Not saved: "{line}". Say reload to read the file as it is now.\n'))
         return session
 
     def _again(self, line: str) -> None:

@@ -85,8 +85,9 @@ def find_column(layout: Layout, wanted: str) -> int:
     lower = [name.lower() for name in layout.names]
     if wanted.lower() in lower:
         return lower.index(wanted.lower())
-    if wanted.isdigit() and 1 <= int(wanted) <= len(layout.names):
-        return int(wanted) - 1
+    numbers = [str(k + 1) for k in range(len(layout.names))]
+    if wanted in numbers:
+        return numbers.index(wanted)
     raise problem(
         layout.path,
         f'there is no column "{wanted}"',

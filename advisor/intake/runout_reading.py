@@ -170,4 +170,4 @@ def _listed(f: Fields, said: Sequence[Any], sense: float) -> list[float] | None:
 
 def _is_hour(said: Any) -> bool:
     text = str(said).strip()
-    return text.isdigit() and int(text) <= 12
+    return text in {str(n) for n in range(13)}

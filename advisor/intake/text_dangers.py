@@ -31,6 +31,8 @@ def dangers(sheet: Sheet, pairs: PairTable, denied: Scopes, aside: Scopes) -> Da
     for pair in pairings(sheet, pairs):
         if pair.first.value == "some_of_them" and not sheet.of("fastener"):
             continue  # "checked the lugs. Two of them were loose."
+        if _of_another(sheet, pair):
+            continue
         state = pair.second.start
         found = (pair.finds, pair.start, pair.end)
         if _may_be_likeness(pair) and _likened(sheet, pair.start):
@@ -38,6 +40,18 @@ def dangers(sheet: Sheet, pairs: PairTable, denied: Scopes, aside: Scopes) -> Da
         else:
             _place(sheet, found, pair.start, state, denied, aside, made)
     return made
+
+
+def _of_another(sheet: Sheet, pair: Pairing) -> bool:
+    """ "wheel creaks, column loose": what is loose is named right before it; and weights."""
+    loose = pair.second
+    after = sheet.words[loose.end] if loose.end < len(sheet.words) else ""
+    if loose.value == "parting" and after[:1].isdigit():
+        return True  # "the tire was off 2 oz"
+    if pair.first.kind != "road_wheel" or loose.value != "loose":
+        return False
+    named = sheet.last_in("accessory", max(0, loose.start - 3), loose.start)
+    return named is not None and named.end == loose.start and named.start != pair.first.start
 
 
 def _may_be_likeness(pair: Pairing) -> bool:

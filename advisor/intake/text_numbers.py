@@ -163,8 +163,8 @@ def _may_be_bare(sheet: Sheet, first: _Number, last: _Number) -> bool:
 def _has_cue(sheet: Sheet, number: _Number, before: Speed | None) -> bool:
     """A word before or after a bare number that speeds are named with, or a list of speeds."""
     at = number.start
-    listed = before is not None and before.end < at <= before.end + 2
-    if listed and all(word in LISTED for word in sheet.words[before.end : at]):
+    end = before.end if before is not None else at
+    if end < at <= end + 2 and all(word in LISTED for word in sheet.words[end:at]):
         return True
     named = sheet.last_in("sensation", max(0, at - 4), at)
     if named is not None and named.end == at:  # "shimmy 55"
@@ -199,8 +199,9 @@ def _shaped(
         part = sheet.last_in("tens_part", start - 2, start)
         a, b = DECADE[part.value] if part is not None else (0.0, 9.0)
         up = sheet.first_in("upward", start + 2, start + 3)
-        bounds = (low + a, None, "above") if up is not None else (low + a, low + b, "range")
-        return Speed(*bounds, start, start + 2, sure, kmh)
+        if up is not None:
+            return Speed(low + a, None, "above", start, start + 2, sure, kmh)
+        return Speed(low + a, low + b, "range", start, start + 2, sure, kmh)
     if len(values) > 1:
         if up is not None and up.end - up.start > 1:
             return Speed(low, None, "above", start, up.end, sure, kmh)
@@ -212,8 +213,8 @@ def _shaped(
     for kind in ("above", "below"):
         hit = sheet.last_in(kind, max(0, start - 3), start)
         if hit is not None and _adjoins(sheet, hit.end, start):
-            ends = (low, None) if kind == "above" else (None, high)
-            return Speed(*ends, kind, hit.start, end, sure, kmh)
+            bottom, top = (low, None) if kind == "above" else (None, high)
+            return Speed(bottom, top, kind, hit.start, end, sure, kmh)
     return Speed(low, high, "point", start, end, sure, kmh)
 
 

@@ -13,6 +13,7 @@ from advisor.intake.text_tokens import words_of
 Form = tuple[str, ...]
 SPACED = re.compile(r"[a-z ]*")  # words parted by spaces, nothing else
 PIECE = re.compile(r"[^()\[\]|]+|[()\[\]|]")  # text, or one mark
+SIMPLE = re.compile(r"([a-z]*)(?:(?=\(.*\)|\[.*\])([(\[]))([a-z |]*)[)\]]([a-z]*)")
 MARKS, CLOSING = frozenset("()[]|"), frozenset(")]|")
 MOST_FORMS = 3_000  # of one phrase; more is a slip of the pen
 
@@ -72,6 +73,9 @@ def _parted(phrase: str) -> list[str]:
 @cache
 def _chunk(text: str) -> Chunk:
     """One stretch; remembered, because stretches return in many phrases."""
+    if SPACED.fullmatch(text):
+        word = frozenset((text,))
+        return Chunk(((text,),), word, word)
     forms = _forms(text)
     words = frozenset([word for form in forms for word in form])
     keys = frozenset() if () in forms else frozenset([form[-1] for form in forms])
@@ -79,8 +83,13 @@ def _chunk(text: str) -> Chunk:
 
 
 def _forms(text: str) -> tuple[Form, ...]:
-    if SPACED.fullmatch(text):
-        return ((text,),)
+    simple = SIMPLE.fullmatch(text)
+    if simple is not None:  # most are: no need to take them apart mark by mark
+        before, bracket, options, after = simple.groups()
+        texts = [f"{before}{option}{after}" for option in options.split("|")]
+        if bracket == "[":
+            texts.append(before + after)
+        return tuple(dict.fromkeys([tuple(one.split()) for one in texts]))
     pieces = PIECE.findall(text)
     if len(pieces) == 1 and pieces[0] not in MARKS:
         return (tuple(words_of(text)),)

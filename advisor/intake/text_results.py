@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from dataclasses import dataclass, field
 
-from advisor.intake.text_findings import QUIET, Findings
+from advisor.intake.text_found import QUIET, Findings
 from advisor.intake.text_lexicon import Hit
 from advisor.intake.text_sheet import FULL_STOPS, Sheet
 
@@ -60,6 +60,9 @@ def _said(sheet: Sheet, found: list[Job]) -> None:
     """Each result goes to the work before it, or to the work that follows "fixed by"."""
     for hit in sheet.of("result"):
         after = _following(sheet, hit, found) if hit.value in ("cured", "better") else []
+        if hit.value == "no_change":
+            for job in _until_then(sheet, hit, found):
+                job.results.append("cured")
         for job in after or _preceding(sheet, hit.start, hit.value, found):
             job.results.append(hit.value)
 
@@ -83,6 +86,15 @@ def _following(sheet: Sheet, hit: Hit, found: list[Job]) -> list[Job]:
     if not later or not (led or sheet.any_of(("remedy", "after"), hit.end, later[0].start + 1)):
         return []
     return [job for job in later if sheet.segment[job.start] == sheet.segment[later[0].start]]
+
+
+def _until_then(sheet: Sheet, hit: Hit, found: list[Job]) -> list[Job]:
+    """ "nothing helped until I replaced the rotor": the work named next."""
+    if sheet.first_in("until", hit.end, hit.end + 2) is None:
+        return []
+    end = min(sheet.stretch(sheet.sentence, hit.start)[1], hit.end + FOLLOWING_REACH)
+    at = bisect_left(found, hit.end, key=_start)
+    return [job for job in found[at : at + 1] if job.start < end]
 
 
 def _preceding(sheet: Sheet, start: int, value: str, found: list[Job]) -> list[Job]:

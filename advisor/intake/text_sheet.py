@@ -43,11 +43,14 @@ class Sheet:
         pairs = list(map(str.__add__, raw, raw[1:]))
         if lexicon.long_words.isdisjoint(pairs):
             return raw
+        known = lexicon.words
+        cuts = {at for at, pair in enumerate(pairs) if pair in lexicon.long_words}
+        cuts = {at for at in cuts if raw[at] not in known or raw[at + 1] not in known}
+        if not cuts:
+            return raw
         words, spans, at = [], [], 0
         while at < len(raw):
-            cut = at < len(pairs) and pairs[at] in lexicon.long_words
-            cut = cut and not lexicon.words.issuperset(raw[at : at + 2])
-            end = at + 2 if cut else at + 1
+            end = at + 2 if at in cuts else at + 1
             words.append("".join(raw[at:end]))
             spans.append((self.spans[at][0], self.spans[end - 1][1]))
             at = end
@@ -133,7 +136,21 @@ class Sheet:
 
     def any_of(self, kinds: Iterable[str], start: int, end: int) -> bool:
         """True when a hit of one of the kinds starts in words[start:end]."""
-        return any(self.first_in(kind, start, end) is not None for kind in kinds)
+        if start >= end:
+            return False
+        for kind in kinds:
+            hits = self.hits.get(kind)
+            if hits is None:
+                continue
+            if len(hits) > FEW:
+                at = _place(hits, start)
+                if at < len(hits) and hits[at].start < end:
+                    return True
+            else:
+                for hit in hits:
+                    if start <= hit.start < end:
+                        return True
+        return False
 
     def told_between(self, start: int, end: int) -> int:
         """How many sentences further words[end] stands than words[start]; those that say nothing

@@ -12,7 +12,7 @@ from advisor.model.case import SpeedRange
 LOW_SPEED_MPH = 40.0
 COURSE = (("ends", "ends"), ("fine", "smooth"), ("starts", "starts"), ("peak", "peak"))
 BRAKE_REACH = 14
-UNTIL_REACH = 7
+UNTIL_REACH, STARTS_REACH = 7, 6
 LONG_CLAUSE = 20
 SHORT_CLAUSE = 6  # words; a clause so short takes its meaning from the one before
 
@@ -101,6 +101,9 @@ def _of_sensation(sheet: Sheet, speed: Speed, start: int, end: int, denied: Scop
         return "starts"
     if sheet.first_in("peak", before, speed.start + 1) is not None:
         return "peak"
+    begins = sheet.first_in("starts", speed.end, min(end, speed.end + STARTS_REACH))
+    if begins is not None and speed.shape == "point" and sheet.words[start] in ("at", "@"):
+        return "starts"  # "at 60 it starts shaking"
     return "felt"
 
 

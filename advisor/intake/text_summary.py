@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from advisor.intake.text_dangers import Dangers
-from advisor.intake.text_findings import Findings, Found
+from advisor.intake.text_found import Findings, Found
 from advisor.intake.text_places import place_near
 from advisor.intake.text_results import Job
 from advisor.intake.text_sheet import Sheet

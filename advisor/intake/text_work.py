@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from advisor.intake.text_findings import Findings
+from advisor.intake.text_found import Findings
 from advisor.intake.text_lexicon import Hit, PairTable, Two
 from advisor.intake.text_pairs import pairings
 from advisor.intake.text_results import Job, give_results
@@ -138,7 +138,8 @@ def _not_only_named(sheet: Sheet, job: Job, certain: list[Job]) -> bool:
     """A bare noun ("alignment") is work done beside "had" or "after", in a list of work done,
     with a result, or as an item of its own."""
     start, end = sheet.stretch(sheet.clause, job.start)
-    if end - start <= job.end - job.start + 1:
+    whole = (start, end) if sheet.text.isupper() else sheet.stretch(sheet.sentence, job.start)
+    if whole[1] - whole[0] <= job.end - job.start + 1:
         return True
     near = max(sheet.stretch(sheet.segment, job.start)[0], job.start - DONE_REACH)
     if sheet.any_of(("done", "after"), near, min(end, job.end + 2)):

@@ -25,8 +25,8 @@ Kind = Literal[
     "elsewhere", "hypothetical", "simile", "guess", "authority", "overturn", "ask", "ordered",
     # speeds
     "unit", "other_unit", "number_noun", "above", "below", "upward", "downward", "at", "between",
-    "to", "soft_about", "tens_part", "number", "starts", "stays", "peak", "ends", "slowing", "limit",
-    "riding",
+    "to", "soft_about", "tens_part", "number", "starts", "stays", "peak", "ends", "slowing",
+    "limit", "riding",
     # people
     "name_cue",
     # a phrase that means nothing here and hides what it contains

@@ -145,6 +145,9 @@ def _place_in_line(line: Line) -> tuple[int, float, list[tuple[int, int, str]], 
 
 
 def natural(name: str) -> list[tuple[int, int, str]]:
-    """T-9 before T-10."""
-    parts = re.findall(r"\d+|\D+", name)
-    return [(0, int(p), "") if p.isdigit() else (1, 0, p.casefold()) for p in parts]
+    """T-9 before T-10. Numbers are compared by their digits: a name may hold thousands of them."""
+    parts = re.findall(r"[0-9]+|[^0-9]+", name)
+    return [
+        (0, len(p.lstrip("0")), p.lstrip("0")) if p[0] in "0123456789" else (1, 0, p.casefold())
+        for p in parts
+    ]

@@ -7,6 +7,7 @@ from urllib.parse import urlencode
 
 from starlette.responses import Response
 
+from advisor.compose import caution_notes
 from advisor.errors import AdvisorError
 from advisor.intake.checker import places_of
 from advisor.intake.readings_csv import csv_document, looks_like_csv
@@ -29,6 +30,7 @@ from advisor.web.sections import image_of
 from advisor.yaml_marks import decode, parse
 
 LEAST_READ = 3
+CHECK = "tread-runout"  # the inspection whose cautions hold for every dial reading at a wheel
 SAID = ("place", "speed", "name", "axes", "unit", "full_scale")
 
 
@@ -63,6 +65,7 @@ def _clock(asked: Asked, file: CaseFile, problem: str = "", status: int = 200) -
     values = _values(asked)
     return page(
         "clock.html.j2", asked.request, status, shop=shop, file=file, dials=DIAL_PLACES,
+        cautions=caution_notes(shop.pack, shop.pack.inspections[CHECK].cautions),
         zeros=ZERO_WORDS, places=_places(asked, case.vehicle), positions=POSITIONS, form=form,
         values=values, problems=problem.splitlines(), **_told(asked, case.vehicle),
     )  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from collections.abc import Iterator, Mapping
 
 import numpy as np
 import pytest
@@ -33,10 +34,11 @@ def make_finding(
     return Finding(name, None, kind, link, leak, lambda1, lambda0, power)
 
 
-def brute_force(network: Network, findings: list[Finding]) -> tuple[float, np.ndarray]:
-    """Likelihood and (states,) posterior by summing over every combination of causes."""
+def every_combination(
+    network: Network, findings: list[Finding]
+) -> Iterator[tuple[float, list[int]]]:
+    """(joint probability with the findings, states present) of every combination of causes."""
     per_node = [[None, *np.flatnonzero(network.state_node == i)] for i in range(len(network.nodes))]
-    total, present = 0.0, np.zeros(len(network.state_node))
     for combination in itertools.product(*per_node):
         p = 1.0
         for node, state in enumerate(combination):
@@ -50,9 +52,28 @@ def brute_force(network: Network, findings: list[Finding]) -> tuple[float, np.nd
                 "absent": hidden**finding.power,
                 "soft": finding.lambda1 * (1 - hidden) + finding.lambda0 * hidden,
             }[finding.kind]
+        yield p, on
+
+
+def brute_force(network: Network, findings: list[Finding]) -> tuple[float, np.ndarray]:
+    """Likelihood and (states,) posterior by summing over every combination of causes."""
+    total, present = 0.0, np.zeros(len(network.state_node))
+    for p, on in every_combination(network, findings):
         total += p
         present[on] += p
     return total, present / total
+
+
+def chance_of_any(
+    network: Network, findings: list[Finding], names: Mapping[str, str]
+) -> dict[str, float]:
+    """Posterior that any cause of each name (cause -> name) is present, by every combination."""
+    total, found = 0.0, dict.fromkeys(names.values(), 0.0)
+    for p, on in every_combination(network, findings):
+        total += p
+        for name in {names[network.nodes[network.state_node[state]].cause] for state in on}:
+            found[name] += p
+    return {name: p / total for name, p in found.items()}
 
 
 @pytest.fixture

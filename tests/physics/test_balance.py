@@ -101,6 +101,8 @@ def test_a_long_strip_pulls_less_than_its_mass():
     n = 20_000
     arc = [strip.arc_rad * ((k + 0.5) / n - 0.5) for k in range(n)]
     assert strip.effect_share == pytest.approx(sum(map(math.cos, arc)) / n, rel=1e-6)
+    # the arc is what the length covers of the circumference
+    assert strip.arc_rad / (2 * math.pi) == pytest.approx(strip.length_m / (2 * math.pi * 0.29))
     assert weight_strip(0, 7135, 1e-4, 0.29).effect_share == 1.0
     with pytest.raises(ValueError, match="right round"):
         weight_strip(2.0, 7135, 1e-4, 0.29)

@@ -117,6 +117,9 @@ def test_a_trial_mass_without_effect_is_refused():
 
 def test_a_small_effect_is_marked_weak():
     assert single_plane(5 + 0j, 5.5 + 0.5j, 1 + 0j).weak_trial
+    assert not single_plane(5 + 0j, polar(5.5, 60), 1 + 0j).weak_trial  # turned
+    assert not single_plane(5 + 0j, polar(9, 5), 1 + 0j).weak_trial  # grown
+    assert not single_plane(5 + 0j, 0j, 1 + 0j).weak_trial  # gone
     after = [np.array(RAO_BEFORE) * 1.1, RAO_AFTER[1]]
     assert balance_planes(RAO_BEFORE, after, RAO_TRIALS).weak_trials == (0,)
 

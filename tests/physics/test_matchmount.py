@@ -63,6 +63,12 @@ def test_errors_that_cancel_are_seen_as_cancelling():
     assert match_mount(wheel, tire).expected_m > 0.1
 
 
+def test_what_is_there_now_is_the_sum_as_mounted():
+    """3 and 4 at a right angle leave 5; in line they leave 7, against each other 1."""
+    for tire, now in ((4j, 5.0), (4 + 0j, 7.0), (-4 + 0j, 1.0)):
+        assert match_mount(UncertainVector(3 + 0j), UncertainVector(tire), draws=2).now_m == now
+
+
 def test_stud_steps_round_to_the_nearest_space():
     steps = nearest_stud_steps(6, 9, math.radians(-100), 10)
     assert steps.steps == -3

@@ -25,6 +25,7 @@ def test_published_four_runs_miss_their_closure_by_five_and_a_half_percent():
     # By hand: mean square 172.33 -> a = 8.505; Fourier terms of the squares -> a = 8.064.
     assert found.add_by_mean == pytest.approx(500 / math.sqrt(517 / 3 - 100))
     assert found.effect_by_turn == pytest.approx(8.064, abs=1e-3)
+    assert found.add_by_turn == pytest.approx(500 / found.effect_by_turn)
     assert found.closure == pytest.approx(0.055, abs=0.001)
     assert math.degrees(found.add.angle_rad) == pytest.approx(40, abs=0.2)
     assert math.degrees(found.heavy_rad) == pytest.approx(220, abs=0.2)
@@ -102,6 +103,24 @@ def test_one_of_the_answers_nulls_the_rotor(heavy, ratio, apart):
         heavy_side = -c.add / abs(c.add)
         fitted = runs(4 * heavy_side, c.effect, [0.2, 0.2 + apart])
         assert fitted == pytest.approx([t1, t2], abs=1e-3)
+
+
+def test_a_heavy_side_on_the_line_of_both_runs_has_one_answer():
+    """Original 4 at 0 degrees, effect 3: runs of 7 and 1 at 0 and 180; add 50 x 4 / 3 opposite. A
+    few percent past the edge is reading error; more is refused."""
+    for t, at in (((7.0, 1.0), math.pi), ((1.0, 7.0), 0.0)):
+        (found,) = two_trial_runs(4, (0.0, math.pi), t, 50)
+        assert found.effect == pytest.approx(3.0)
+        assert abs(found.add - cmath.rect(50 * 4 / 3, at)) < 1e-9
+    assert len(two_trial_runs(4, (0.0, math.pi), (7.0, 0.9), 50)) == 1
+    with pytest.raises(PhysicsError, match="fits both"):
+        two_trial_runs(4, (0.0, math.pi), (7.0, 0.0), 50)
+
+
+def test_the_smaller_mass_is_named_first():
+    found = two_trial_runs(4, (0.2, 2.0), tuple(runs(4j, 6, [0.2, 2.0])), 50)
+    sizes = [abs(c.add) for c in found]
+    assert len(sizes) == 2 and sizes[0] < sizes[1]
 
 
 def test_two_runs_no_effect_can_explain_are_refused():

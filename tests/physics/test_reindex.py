@@ -36,6 +36,29 @@ def test_three_set_ups_give_back_all_three_vectors(h, w, t, phi, psi):
     assert found.open_parts == () and found.consistency is None
 
 
+@pytest.mark.parametrize("order", [1, 2, 3])
+def test_sums_of_parts_are_as_mounted_in_the_first_set_up(order):
+    """Hub and tire as they stand together, at every order, with parts turned from the start."""
+    plan = [(0.4, 1.1), (1.9, 1.1), (0.4, 2.7)]
+    turned = [(cmath.exp(1j * order * p), cmath.exp(1j * order * (p + q))) for p, q in plan]
+    ups = [
+        SetUp(UncertainVector.with_sd(H + W * a + T * b, SD), p, q)
+        for (p, q), (a, b) in zip(plan, turned, strict=True)
+    ]
+    parts, (wheel, tire) = separate(ups, order=order).parts, turned[0]
+    assert abs(parts["hub_and_tire"].value - (H + T * tire)) < 1e-12
+    assert abs(parts["hub_and_wheel"].value - (H + W * wheel)) < 1e-12
+    assert abs(parts["wheel_and_tire"].value - (W + T * tire / wheel)) < 1e-12
+    assert abs(parts["whole"].value - (H + W * wheel + T * tire)) < 1e-12
+
+
+def test_error_to_come_hangs_on_the_order():
+    """Half a turn of the wheel moves its first harmonic most and its second not at all."""
+    ups = [set_up(0, 0), set_up(math.pi, 0), set_up(0, math.pi / 2)]
+    assert part_sd(ups, "wheel", order=1) < 1.0
+    assert part_sd(ups, "wheel", order=2) == math.inf
+
+
 def test_many_set_ups_of_unequal_worth_agree_with_generalized_least_squares():
     rng = np.random.default_rng(8)
     plan = [(0, 0, 1.0), (1.2, 0, 2.0), (3.1, 0.4, 0.5), (0.7, 2.0, 1.0), (5.0, 4.0, 3.0)]

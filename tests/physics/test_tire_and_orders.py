@@ -6,7 +6,7 @@ quoted, (from memory) not read, (own computation) from the formulas of mechanics
 
 from __future__ import annotations
 
-from math import cos, degrees, pi, radians, sin
+from math import cos, degrees, exp, pi, radians, sin
 
 import numpy as np
 import pytest
@@ -84,6 +84,19 @@ def test_torque_tables_print_both_units_alike():
 )
 def test_metric_sizes_against_published_diameters(size, mm, within):
     assert tire.parse_size(size).diameter_m * 1000 == pytest.approx(mm, abs=within)
+
+
+def test_a_size_is_taken_apart():
+    """By what the designations mean: millimeters or inches wide, rim in inches, flotation sizes
+    with their diameter."""
+    metric = tire.parse_size("295/75 r22.5")
+    assert (metric.designation, metric.rim_in, metric.width_mm) == ("295/75R22.5", 22.5, 295)
+    inch = tire.parse_size("11r22.5")
+    assert (inch.designation, inch.rim_in, inch.diameter_m) == ("11R22.5", 22.5, None)
+    assert inch.width_mm == pytest.approx(11 * 25.4)
+    wide = tire.parse_size("35x12.50r20")
+    assert (wide.designation, wide.rim_in) == ("35X12.50R20", 20)
+    assert (wide.diameter_m, wide.width_mm) == pytest.approx((35 * M_PER_IN, 12.5 * 25.4))
 
 
 def test_metric_sizes_in_the_pack_agree_with_the_formula(pack):
@@ -189,8 +202,8 @@ def test_forty_mph_on_33_inch_tires():
 
 def test_frequency_grows_in_proportion_to_speed():
     """'1.07 Hz for every 5 mph' -> 12.84 Hz at 60 (light-truck service text, published)."""
-    line = road_lines(M_S_PER_MPH * 5 / 1.07, None)[0]
-    assert line.at(60) == pytest.approx(12.84)
+    lines = road_lines(M_S_PER_MPH * 5 / 1.07, None)
+    assert [line.at(60) for line in lines] == pytest.approx([12.84 * n for n in (1, 2, 3, 4)])
 
 
 def test_the_table_at_65_mph():
@@ -214,7 +227,9 @@ def test_orders_meet_the_hop_band_where_the_trade_feels_them():
 @pytest.mark.parametrize(("cylinders", "order"), [(4, 2), (6, 3), (8, 4), (10, 5)])
 def test_firing_orders(cylinders, order):
     """'Engine speed related vibrations', service text 2021 (published)."""
-    assert "firing" in engine_orders(cylinders)[order]
+    assert engine_orders(cylinders)[order] == f"engine firing, order {order}"
+    lines = engine_lines(C_295, 3.36, 0.73, cylinders)
+    assert [(line.of, line.order) for line in lines] == [("engine", n) for n in (0.5, 1, order)]
     assert set(engine_orders(cylinders)) == {0.5, 1.0, order}
 
 
@@ -458,6 +473,21 @@ def test_without_a_known_mode_the_force_alone_shapes_the_response():
     speeds = np.array([20.0, 40.0, 80.0])
     shape = felt_over_speed(speeds, 0.14, "speed_squared", [], corner_hz=1e9)
     assert shape == pytest.approx([1 / 16, 1 / 4, 1.0])
+
+
+def test_the_largest_response_is_one_however_small_the_force():
+    shape = felt_over_speed(np.array([20.0, 40.0]), 0.001, "speed_squared", [], corner_hz=1e9)
+    assert shape == pytest.approx([1 / 4, 1.0])
+
+
+def test_agreement_of_a_band_by_hand():
+    """At the edge a speed is half inside; one blur further in, 1 / (1 + 1/e) of it is."""
+    speeds, felt, step = np.array([50.0, 53.0]), np.array([0.0, 1.0]), 1 / (1 + exp(-1))
+    expected = step / (0.5 + step) * (1 - (1 - step) / (0.5 + 1 - step))
+    assert band_agreement(speeds, felt, 50, 500, blur_mph=3.0) == pytest.approx(expected)
+    falling = band_agreement(-speeds, felt, -500, -50, blur_mph=3.0)  # the upper edge alike
+    assert falling == pytest.approx(expected)
+    assert band_agreement(speeds, np.ones(2), 50, 500) == pytest.approx(0.0)
 
 
 def test_agreement_of_a_band_is_best_where_the_curve_is():

@@ -72,6 +72,9 @@ def test_runout_share_falls_with_speed():
     for omega in (40.0, 60.0):
         pull = 0.4 * R * omega**2
         assert found.runout_share(omega) == pytest.approx(300 / (300 + pull))
+    small = fit_two_speed(OMEGA, masses(0.0004, 0.3), 0.02, R)  # the same wheel, a thousandth of it
+    assert small.runout_share(50.0) == pytest.approx(found.runout_share(50.0))
+    assert math.isnan(fit_two_speed(OMEGA, masses(0.0, 0.0), 0.02, R).runout_share(50.0))
 
 
 @pytest.mark.parametrize(

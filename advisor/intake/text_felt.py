@@ -1,0 +1,104 @@
+"""Where it is felt: a place linked to a sensation, not a part that was worked on."""
+
+from __future__ import annotations
+
+from advisor.intake.text_found import BODY, Findings
+from advisor.intake.text_lexicon import Hit
+from advisor.intake.text_scope import Scope, Scopes
+from advisor.intake.text_sheet import FULL_STOPS, Sheet, any_between
+
+FELT_REACH, FELT_NEAR, HUM_REACH = 14, 8, 4
+BROKEN = frozenset(("parting", "swelling", "giving_way"))
+CHAIN = 5  # words between the places of a list
+PLACE_WORDS = frozenset(
+    (".", ",", ";", "and", "&", "the", "my", "a", "in", "also", "both", "some", "mostly", "then")
+) | frozenset(
+    ("of", "side", "passenger", "passengers", "driver", "drivers", "little", "bit", "too", "well")
+)
+SEEN = ("wear", "seen")
+LONE_PLACE = 2  # words beside a place that stands for itself: ", right rear."
+
+
+def felt(sheet: Sheet, denied: Scopes, aside: Scopes, made: Findings) -> None:
+    """Where it is felt: a place linked to a sensation, not a part that was worked on."""
+    last = -1  # end of the last place it is felt at
+    for hit in sheet.of("felt"):
+        if aside.covering(hit.start) is not None:
+            continue
+        id_ = f"felt_at.{hit.value}"
+        scope = denied.covering(hit.start)
+        if scope is not None:
+            if _denied_place(sheet, hit, scope):
+                made.denied.append((id_, hit.start, hit.end))
+        elif _is_part(sheet, hit):
+            continue
+        elif _linked(sheet, hit, made) or _chained(sheet, hit, last):
+            made.there.append((id_, hit.start, hit.end))
+            last = hit.end
+
+
+def _only_places(sheet: Sheet, at: int) -> bool:
+    """ "Steering wheel and floor." is a sentence that names places and nothing else."""
+    start, end = sheet.stretch(sheet.sentence, at)
+    covered = {i for h in sheet.within("felt", start, end) for i in range(h.start, h.end)}
+    rest = [sheet.words[i] for i in range(start, end) if i not in covered]
+    return PLACE_WORDS.issuperset(rest)
+
+
+def _chained(sheet: Sheet, hit: Hit, last: int) -> bool:
+    """ "in the seat, and the passenger side mirror": the next place of a list."""
+    if last < 0 or not 0 <= hit.start - last <= CHAIN:
+        return False
+    between = sheet.words[last : hit.start]
+    return PLACE_WORDS.issuperset(between) and not FULL_STOPS.intersection(between)
+
+
+def _denied_place(sheet: Sheet, hit: Hit, scope: Scope) -> bool:
+    about = sheet.any_of(("sensation", "perceive"), scope.start - 1, hit.start)
+    return about or hit.start - scope.start <= 2
+
+
+def _is_part(sheet: Sheet, hit: Hit) -> bool:
+    """ "front shocks", "new front tires": the name of a part, not a place."""
+    if any(h.end > hit.end for h in sheet.within("accessory", hit.start, hit.start + 1)):
+        return True
+    for thing in sheet.within("thing", hit.start, hit.end + 1):
+        if thing.end > hit.end and thing.value not in ("tires", "wheels"):
+            return True
+    clause = sheet.stretch(sheet.clause, hit.start)
+    start, end = max(clause[0], hit.start - 4), min(clause[1], hit.end + 2)
+    return sheet.any_of(("action", "work"), start, hit.start) or bool(
+        sheet.first_in("work", hit.start, end)
+    )
+
+
+def _linked(sheet: Sheet, hit: Hit, made: Findings) -> bool:
+    """A sensation in the same clause; or near by, when the clause says that it is felt there."""
+    clause = sheet.stretch(sheet.clause, hit.start)
+    sensed = made.shaken
+    if any_between(sensed, *clause):
+        return True
+    if any(h.value in BROKEN for h in sheet.within("cue", *clause)):
+        return False
+    if sheet.any_of(("fine", "work", "action", "danger", "fastener"), *clause):
+        return False
+    if any(h.value.split(".")[0] in SEEN for h in sheet.within("symptom", *clause)):
+        return False
+    segment = sheet.stretch(sheet.segment, hit.start)
+    alone = clause[1] - clause[0] <= hit.end - hit.start + LONE_PLACE
+    if sheet.any_of(("place",), hit.start, hit.start + 1) and not alone:
+        segment = clause
+    reach = FELT_REACH if alone or clause[1] - clause[0] <= 5 else FELT_NEAR
+    near = max(segment[0], hit.start - reach), min(segment[1], hit.start + reach + 1)
+    if any_between(sensed, *near):
+        return True
+    if hit.value in BODY and any_between(
+        made.sensed, max(clause[0], hit.start - HUM_REACH), hit.start
+    ):
+        return True  # "rumble in the floor"
+    if made.is_vibration and _only_places(sheet, hit.start):
+        return True
+    told = any(h.value == "feel" for h in sheet.within("perceive", clause[0], hit.start))
+    here = any_between(made.sensed, *clause) or any_between(sensed, *segment)
+    unnamed = made.is_vibration and not sensed
+    return told and (here or unnamed or any_between(sensed, 0, hit.start))
