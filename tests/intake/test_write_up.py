@@ -3,15 +3,38 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
+from typing import Any
 
 import pytest
 
+from advisor.intake.write_up import compile_wording
 from advisor.model.case import WORK_RESULTS
 from advisor.model.pack import Pack
 from advisor.model.read import ONE_VALUE, PLACED
-from tests.intake.write_up_scores import expected, files, found, labeled, reader, scores
+from advisor.model.wording import Entry, Wording, WordingFile
+from advisor.rulebook.wording import load_wording
+from tests.intake.write_up_scores import (
+    RULES,
+    Score,
+    expected,
+    files,
+    found,
+    labeled,
+    reader,
+    scores,
+)
 
-PRECISION, RECALL = 0.90, 0.85
+# precision and recall that the reader keeps over all write-ups; what came of work is hardest
+FLOORS = {
+    "vibration": (0.96, 0.97),
+    "sensation": (0.95, 0.97),
+    "felt_at": (0.94, 0.94),
+    "speed": (0.98, 0.96),
+    "denied": (0.93, 0.95),
+    "work": (0.96, 0.94),
+    "result": (0.87, 0.85),
+}
 ALL = [case for name in files() for case in labeled(name)]
 
 
@@ -23,11 +46,51 @@ def test_there_are_enough_write_ups_of_both_sorts() -> None:
     assert 0.35 <= complaints / len(ALL) <= 0.65
 
 
-@pytest.mark.parametrize("kind", ["vibration", "sensation", "felt_at", "speed", "denied", "work"])
-def test_precision_and_recall_over_all(kind: str) -> None:
-    score = scores(files())[kind]
-    assert score.precision >= PRECISION
-    assert score.recall >= RECALL
+@pytest.fixture(scope="module")
+def measured() -> dict[str, Score]:
+    return scores(files())
+
+
+@pytest.mark.parametrize("kind", FLOORS)
+def test_precision_and_recall_over_all(kind: str, measured: dict[str, Score]) -> None:
+    precision, recall = FLOORS[kind]
+    assert measured[kind].precision >= precision
+    assert measured[kind].recall >= recall
+
+
+def test_a_lexicon_that_wakes_as_it_reads_reads_like_one_that_is_all_awake() -> None:
+    awake, asleep = (compile_wording(load_wording(RULES)) for _ in range(2))
+    awake.lexicon.wake_all()
+    full = [awake.read(case["text"]) for case in ALL]
+    assert [asleep.read(case["text"]) for case in ALL] == full
+    for at in range(0, len(ALL), 10):  # each alone, with a lexicon that has read nothing
+        asleep.lexicon.sleep()
+        assert asleep.read(ALL[at]["text"]) == full[at]
+    some, every = (sum(1 for _ in _phrases(r.lexicon.root)) for r in (asleep, awake))
+    assert 0 < some < every / 2
+
+
+def test_a_phrase_of_several_entries_means_the_same_in_any_order_of_waking() -> None:
+    lexicon = compile_wording(load_wording(RULES)).lexicon
+    lexicon.wake_all()
+    for word in sorted(reader().lexicon.words):
+        reader().lexicon.scan([word])
+    assert dict(_phrases(lexicon.root)) == dict(_phrases(reader().lexicon.root))
+
+
+def _phrases(nodes: dict[str, Any], before: tuple[str, ...] = ()) -> Iterator[tuple[Any, Any]]:
+    for word, (after, here, *_) in nodes.items():
+        if here:
+            yield (*before, word), here
+        yield from _phrases(after, (*before, word))
+
+
+def test_a_phrase_that_is_not_well_formed_is_found_when_compiling() -> None:
+    for bad in ("(a|b", "a) b", "[a|b)", "[a]  [b] (", "a|b"):
+        entry = Entry(kind="plain", say=["fine", bad])
+        file = WordingFile(about="x", layer="x", source="invented", entries=[entry])
+        with pytest.raises(ValueError, match="bracket"):
+            compile_wording(Wording((file,)))
 
 
 def test_no_safety_word_is_missed() -> None:
@@ -121,3 +184,20 @@ def test_notes() -> None:
     assert "wheel_coming_off_said_as_a_likeness" in likeness.notes
     blamed = "The dealer said it was the shocks. It turned out to be a drum. Shook at 60 mph."
     assert {"verdict_of_somebody_else", "verdict_overturned"} <= set(reader().read(blamed).notes)
+
+
+def test_words_that_a_narrow_field_cut_in_two() -> None:
+    read = reader().read("CUST STS VEH HAS VIBRA TION AT 60-70MPH IN STEE RING WHEEL")
+    assert read.is_vibration
+    assert {"sensation.vibration", "felt_at.steering_wheel"} <= {a.symptom for a in read.answers}
+    spans = [mark.span.text for mark in read.marks]
+    assert "VIBRA TION" in spans
+
+
+def test_a_stop_alone_is_no_trigger() -> None:
+    def told(text: str) -> set[str]:
+        return {answer.symptom for answer in reader().read(text).answers}
+
+    trigger = "trigger.bump_until_slowed"
+    assert trigger not in told("IT SHOOK BAD, HAD TO STOP")
+    assert trigger in told("Shakes after a dip and I have to almost stop before it quits.")
