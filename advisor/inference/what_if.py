@@ -134,4 +134,7 @@ class Suppositions:
 
 
 def _same(yes: Finding, no: Sequence[Finding]) -> bool:
-    return len(no) == 1 and no[0].power == 1.0 and np.array_equal(yes.link, no[0].link)
+    """Whether "no" is just "yes" not shown, so that its sums are known already."""
+    if len(no) != 1 or (no[0].power, no[0].leak) != (1.0, yes.leak):
+        return False
+    return np.array_equal(yes.link, no[0].link)

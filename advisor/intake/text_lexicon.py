@@ -62,7 +62,7 @@ SPELLED = frozenset(
 )
 Sense = tuple[str, str, str]
 _new = tuple.__new__  # skips argument handling where thousands are made
-# A node: [next word -> node, ((layer, senses, ((entry, its senses), ...)), ...)]
+# A node: [next word -> node, ((layer, words, senses), ...), layer -> entry -> its senses]
 Node = list[Any]
 
 
@@ -114,15 +114,15 @@ class Lexicon:
     def _add(self, phrase: Form, pattern: Pattern) -> None:
         nodes, node = self.root, None
         for word in phrase:
-            node = nodes.setdefault(word, [{}, ()])
+            node = nodes.setdefault(word, [{}, (), {}])
             nodes = node[0]
         assert node is not None
-        by_layer = {layer: parts for layer, _, parts in node[1]}
-        parts = dict(by_layer.get(pattern.layer, ()))
-        if pattern.entry not in parts:
-            parts[pattern.entry] = pattern.senses
-            by_layer[pattern.layer] = tuple(sorted(parts.items()))
-            node[1] = tuple((n, _merged(by_layer[n]), by_layer[n]) for n in sorted(by_layer))
+        parts: dict[int, dict[int, tuple[Sense, ...]]] = node[2]
+        in_layer = parts.setdefault(pattern.layer, {})
+        if pattern.entry not in in_layer:
+            in_layer[pattern.entry] = pattern.senses
+            size = len(phrase)
+            node[1] = tuple((layer, size, _merged(parts[layer])) for layer in sorted(parts))
 
     def scan(self, words: list[str]) -> dict[str, list[Hit]]:
         """The hits in a text by kind; within a layer the longest phrase wins."""
@@ -135,20 +135,20 @@ class Lexicon:
             if node is None:
                 continue
             at = start + 1
-            after, here = node
-            best = [(layer, at, senses) for layer, senses, _ in here] if here else []
+            after, here, _ = node
+            best = here
             while after and at < last:
                 node = after.get(words[at])
                 if node is None:
                     break
                 at += 1
-                after, here = node
-                for layer, senses, _ in here:
-                    best.append((layer, at, senses))
+                after, here, _ = node
+                if here:
+                    best += here
             # the longest come last; once a layer's word is taken, shorter ones find it taken
-            for layer, end, senses in reversed(best):
+            for layer, size, senses in reversed(best):
                 if start >= free[layer]:
-                    free[layer] = end
+                    end = free[layer] = start + size
                     for kind, value, flag in senses:
                         hit = _new(Hit, (kind, value, start, end, flag))
                         if kind in found:
@@ -206,9 +206,11 @@ def _by_rarest(patterns: list[Pattern]) -> dict[str, list[Pattern]]:
     return made
 
 
-def _merged(parts: Iterable[tuple[int, tuple[Sense, ...]]]) -> tuple[Sense, ...]:
+def _merged(parts: dict[int, tuple[Sense, ...]]) -> tuple[Sense, ...]:
     """The senses of a phrase that stands in several entries, in their order, each once."""
-    return tuple(dict.fromkeys(sense for _, senses in parts for sense in senses))
+    if len(parts) == 1:
+        return next(iter(parts.values()))
+    return tuple(dict.fromkeys(sense for entry in sorted(parts) for sense in parts[entry]))
 
 
 def _of_entry(entry: Entry) -> tuple[Sense, ...]:

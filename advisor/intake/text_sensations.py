@@ -82,7 +82,7 @@ def _implied(sheet: Sheet, denied: Scopes, aside: Scopes) -> bool:
         return False
     course = any(kind in sheet.hits for kind in ("starts", "peak", "ends", "upward"))
     if not course or not any(
-        word.isdigit() and LOW_MPH <= int(word[:4]) <= HIGH_MPH for word in sheet.words
+        word.isdecimal() and LOW_MPH <= int(word[:4]) <= HIGH_MPH for word in sheet.words
     ):
         return False
     for hit in sheet.of("felt"):
@@ -156,7 +156,7 @@ def _has_speed(sheet: Sheet, start: int, end: int) -> bool:
     for kind in ("at", "above"):
         for hit in sheet.within(kind, start, end):
             word = sheet.words[hit.end] if hit.end < end else ""
-            if word.isdigit() and LOW_MPH <= int(word[:4]) <= HIGH_MPH:
+            if word.isdecimal() and LOW_MPH <= int(word[:4]) <= HIGH_MPH:
                 return not sheet.any_of(("other_unit",), hit.end + 1, hit.end + 2)
     return False
 

@@ -25,11 +25,13 @@ from advisor.inference.posterior import (
 from advisor.inference.quickscore import pose, score
 from advisor.inference.what_if import Suppositions
 from advisor.model.network import Finding, Posterior
+from advisor.model.place import Place
 from tests.inference.conftest import brute_force, chance_of_any, make_finding, make_network
 
 KINDS = ["present", "present", "absent", "soft"]
 FAMILY = {"cause-0": "x", "cause-1": "x", "cause-2": "y"}
 EACH = {cause: cause for cause in FAMILY}
+PLACE = Place("steer", "left")
 
 
 @pytest.fixture
@@ -62,10 +64,44 @@ def test_families(problem):
     assert found == pytest.approx(chance_of_any(network, findings, FAMILY), abs=1e-9)
 
 
-def test_slices_of_the_sum_add_up(problem, monkeypatch):
-    monkeypatch.setattr(quickscore, "MOST_TERMS_AT_ONCE", 32)
+@pytest.mark.parametrize("at_once", [14, 32, 10**6])
+def test_slices_of_the_sum_add_up(problem, monkeypatch, at_once):
+    """One term a slice, two, and all eight at once."""
+    monkeypatch.setattr(quickscore, "MOST_TERMS_AT_ONCE", at_once)
     network, findings, grouping = problem
-    agrees(infer(network, findings, grouping, 0.5), network, findings)
+    summed = score(pose(network, findings), grouping.cause_runs)
+    likelihood, state = brute_force(network, findings)
+    assert summed.likelihood == pytest.approx(likelihood, rel=1e-9)
+    assert summed.present == pytest.approx(state * likelihood, rel=1e-9, abs=1e-15)
+    none = {c: likelihood * (1 - p) for c, p in chance_of_any(network, findings, EACH).items()}
+    assert summed.none_of == pytest.approx([none[c] for c in grouping.causes], rel=1e-9)
+    assert 0 < summed.error < 1e-12
+
+
+def test_a_restatement_is_tempered_whatever_is_asked(problem, rng):
+    """The weaker of two of one aspect counts as 1/2 + 1/2 P(seen): by hand, then everything else
+    against that."""
+    network, findings, grouping = problem
+    strong, other = (replace(f, kind="present", lambda1=1.0, lambda0=0.0) for f in findings[:2])
+    strong, weak = (
+        replace(strong, aspect="a", place=PLACE, link=np.minimum(strong.link * share, 0.95))
+        for share in (1.0, 0.1)
+    )
+    weak = replace(weak, symptom="weak")
+    by_hand = [strong, replace(weak, kind="soft", lambda0=0.5), other]
+    told = [strong, weak, other]
+    families = infer_families(network, told, grouping, 0.5)
+    assert families == pytest.approx(chance_of_any(network, by_hand, FAMILY), abs=1e-9)
+    full = infer(network, told, grouping, 0.5)
+    agrees(full, network, by_hand)
+    weighed = {w.finding.key: w for w in weigh(network, told, grouping, 0.5, full)}
+    rest = math.log10(brute_force(network, by_hand[:2])[0])
+    assert weighed[other.key].log10_without == pytest.approx(rest)
+    extra = make_finding(rng, network, "new", "present")
+    found = supposed(problem, extra, [replace(extra, kind="absent")], told)
+    agrees(found.yes, network, [*by_hand, extra])
+    again = supposed(problem, weak, [replace(weak, kind="absent")], [strong, other])
+    agrees(again.yes, network, by_hand, 1e-6)  # it restates at the same place: the long way
 
 
 @pytest.mark.parametrize(("most", "method"), [(3, "covering"), (2, "quickscore")])
@@ -144,14 +180,24 @@ def supposed(problem, extra: Finding, no: list[Finding], said: list[Finding]):
     return Suppositions(network, said, grouping, 0.5).both([extra], no)
 
 
-@pytest.mark.parametrize("other", [{}, {"power": 0.5}, {"leak": 0.3}])
-def test_supposing_the_short_way(problem, rng, other):
-    """Also where "no" is told by another finding, or by two, than "yes"."""
+def denials(extra: Finding, more: Finding) -> dict[str, list[Finding]]:
+    """What "no" may be told by, beside the very finding that tells "yes"."""
+    same = replace(extra, kind="absent")
+    return {
+        "the same": [same],
+        "other links": [replace(same, link=extra.link[::-1].copy())],
+        "half": [replace(same, power=0.5)],
+        "another background": [replace(same, leak=0.3)],
+        "two": [same, replace(more, kind="absent", power=0.5)],
+        "nothing": [],
+    }
+
+
+@pytest.mark.parametrize("told_by", denials(*[Finding("", None, "absent", np.zeros(1), 0.1)] * 2))
+def test_supposing_the_short_way(problem, rng, told_by):
     network, said, _ = problem
-    extra = make_finding(rng, network, "new", "present")
-    link = extra.link if not other else extra.link[::-1].copy()
-    no = [replace(extra, kind="absent", link=link, **other)]
-    no += [make_finding(rng, network, "more", "absent")] if other else []
+    extra, more = (make_finding(rng, network, name, "present") for name in ("new", "more"))
+    no = denials(extra, more)[told_by]
     found = supposed(problem, extra, no, said)
     agrees(found.yes, network, [*said, extra])
     agrees(found.no, network, [*said, *no])
@@ -183,8 +229,6 @@ def test_supposing_what_restates_something(problem, rng):
 
 
 def test_the_same_aspect_elsewhere_is_no_restatement(problem, rng):
-    from advisor.model.place import Place
-
     network, _, _ = problem
     left, right = (
         replace(

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from advisor.intake.write_up import compile_wording
+from advisor.intake.write_up import Reader, compile_wording
 from advisor.model.case import WORK_RESULTS
 from advisor.model.pack import Pack
 from advisor.model.read import ONE_VALUE, PLACED
@@ -58,24 +58,29 @@ def test_precision_and_recall_over_all(kind: str, measured: dict[str, Score]) ->
     assert measured[kind].recall >= recall
 
 
-def test_a_lexicon_that_wakes_as_it_reads_reads_like_one_that_is_all_awake() -> None:
-    awake, asleep = (compile_wording(load_wording(RULES)) for _ in range(2))
-    awake.lexicon.wake_all()
+@pytest.fixture(scope="module")
+def awake() -> Reader:
+    """A reader with every phrase spelled out."""
+    made = compile_wording(load_wording(RULES))
+    made.lexicon.wake_all()
+    return made
+
+
+def test_a_lexicon_that_wakes_as_it_reads_reads_like_one_that_is_all_awake(awake: Reader) -> None:
+    asleep = compile_wording(load_wording(RULES))
     full = [awake.read(case["text"]) for case in ALL]
     assert [asleep.read(case["text"]) for case in ALL] == full
-    for at in range(0, len(ALL), 10):  # each alone, with a lexicon that has read nothing
+    for at in range(0, len(ALL), 20):  # each alone, with a lexicon that has read nothing
         asleep.lexicon.sleep()
         assert asleep.read(ALL[at]["text"]) == full[at]
     some, every = (sum(1 for _ in _phrases(r.lexicon.root)) for r in (asleep, awake))
     assert 0 < some < every / 2
 
 
-def test_a_phrase_of_several_entries_means_the_same_in_any_order_of_waking() -> None:
-    lexicon = compile_wording(load_wording(RULES)).lexicon
-    lexicon.wake_all()
+def test_a_phrase_of_several_entries_means_the_same_in_any_order_of_waking(awake: Reader) -> None:
     for word in sorted(reader().lexicon.words):
         reader().lexicon.scan([word])
-    assert dict(_phrases(lexicon.root)) == dict(_phrases(reader().lexicon.root))
+    assert dict(_phrases(awake.lexicon.root)) == dict(_phrases(reader().lexicon.root))
 
 
 def _phrases(nodes: dict[str, Any], before: tuple[str, ...] = ()) -> Iterator[tuple[Any, Any]]:

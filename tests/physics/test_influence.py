@@ -106,6 +106,17 @@ def test_one_plane_is_the_single_plane_answer_with_its_error():
     assert many.add_sd[0] == pytest.approx(one.add.sd)
 
 
+def test_units_of_the_masses_do_not_make_planes_look_alike():
+    """The same two planes with the second trial mass in thousandths: two perfect directions."""
+    found = balance_planes([1, 1], [[2, 1], [1, 2]], [1, 0.001])
+    assert found.condition == pytest.approx(1)
+
+
+def test_a_point_that_stood_still_before_is_no_weak_trial():
+    found = balance_planes([0, 1 + 0j], [[1, 1.01], [1, 2]], [1, 1])
+    assert found.weak_trials == ()
+
+
 def test_a_trial_mass_without_effect_is_refused():
     for sd, after in ((0.0, 5.05 + 0j), (0.5, 6.5 + 0j)):
         with pytest.raises(PhysicsError, match="changed nothing") as caught:

@@ -47,6 +47,19 @@ def test_adding_the_answer_nulls_the_rotor(heavy, ratio, turn, n):
     assert abs(original + 4 * ratio * found.add.value / 50) < 1e-6
 
 
+@pytest.mark.parametrize("unit", [1e-6, 1e6])
+def test_the_unit_of_the_readings_changes_nothing(unit):
+    clean = runs(4j, 3, THIRDS)
+    scaled = trial_runs(4 * unit, THIRDS, clean * unit, 50)
+    assert scaled.add.value == pytest.approx(trial_runs(4, THIRDS, clean, 50).add.value)
+    pair = (float(clean[0]), float(clean[1]))
+    two = two_trial_runs(4, (0.0, float(THIRDS[1])), pair, 50)
+    same = two_trial_runs(4 * unit, (0.0, float(THIRDS[1])), tuple(v * unit for v in pair), 50)
+    assert [c.add for c in same] == pytest.approx([c.add for c in two])
+    with pytest.raises(PhysicsError, match="contradict"):
+        trial_runs(10 * unit, THIRDS, np.array([12, 12, 12]) * unit, 50)
+
+
 def test_error_bars_match_monte_carlo():
     rng = np.random.default_rng(3)
     sd, clean = 0.05, runs(4j, 3, THIRDS)
@@ -72,8 +85,9 @@ def test_runs_that_contradict_each_other_are_named_or_refused():
             trial_runs(10, THIRDS, bad, 50)
     with pytest.raises(PhysicsError, match="three well-spread angles"):
         trial_runs(10, np.radians([0, 5, 10]), [9, 9.2, 9.4], 50)
-    with pytest.raises(ValueError, match="above zero"):
-        trial_runs(10, THIRDS, [7, 12, 18], 0)
+    for original, trial in ((10, 0), (0, 50)):
+        with pytest.raises(ValueError, match="above zero"):
+            trial_runs(original, THIRDS, [7, 12, 18], trial)
 
 
 def test_published_two_trial_runs():

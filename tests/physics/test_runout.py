@@ -146,6 +146,16 @@ def test_refuses_a_missing_number_and_too_many_harmonics():
         fit_runout(even(8), [math.nan, *range(7)])
     with pytest.raises(PhysicsError, match="more harmonics"):
         fit_runout(even(7), np.arange(7.0), highest_order=3)
+    # with a known reading error seven positions do carry their seven numbers
+    exact = fit_runout(even(7), np.arange(7.0), highest_order=3, reading_sd_m=0.1)
+    assert (exact.dof, len(exact.harmonics)) == (0, 3)
+    assert np.abs(exact.residual_m).max() < 1e-12
+
+
+@pytest.mark.parametrize(("positions", "order"), [(6, 2), (8, 3), (9, 3), (10, 4), (24, 4)])
+def test_as_many_harmonics_as_the_positions_carry(positions, order):
+    """The sampling theorem: below half of them; four at most (own choice)."""
+    assert len(fit_runout(even(positions), np.arange(float(positions))).harmonics) == order
 
 
 def test_a_round_true_part_has_no_angle():

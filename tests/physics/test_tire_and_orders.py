@@ -258,7 +258,7 @@ def test_ratios_that_sit_on_a_wheel_order(ratio, order, percent):
     assert [b.order for b in noted if "hard to tell apart" in b.note] == [1]
 
 
-@pytest.mark.parametrize("ratio", [3.36, 3.55, 3.70, 2.64, 5.38])
+@pytest.mark.parametrize("ratio", [3.36, 3.55, 3.70, 2.64, 5.38, 3.11])
 def test_ratios_that_do_not(ratio):
     assert near_order(ratio) is None
 
