@@ -46,7 +46,8 @@ def read_layout(path: str) -> Layout:
     Raises InputProblems for a file that is missing, empty, no text, or holds no numbers.
     """
     text, encoding, note = _head(path)
-    lines = text.splitlines()
+    # only what ends a line when the file is read again; form feeds and the like do not
+    lines = re.split(r"\r\n|\r|\n", text)
     delimiter, first, rows = _data_start(path, lines)
     header = _header(lines[:first], delimiter, len(rows[0]))
     notes = [note] if note else []

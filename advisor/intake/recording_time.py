@@ -14,6 +14,7 @@ from advisor.physics.sampling import timing_jitter_s
 LONGEST_GAP_S = 60.0  # longer breaks end the recording; source: own choice
 EVEN_WITHIN = 0.02  # share of a sample step a stamp may miss before samples are interpolated
 GAP_STEPS = 3.0
+FEWEST_SAMPLES = 16
 CLOSEST = 0.25  # of a sample step
 
 
@@ -40,14 +41,9 @@ def even_samples(path: str, time_s: np.ndarray, values: np.ndarray, first_line: 
     """
     findings: list[Finding] = []
     time_s, values = _sorted_rows(path, time_s, values, first_line, findings)
+    _refuse_few(path, time_s)
     time_s, values = _distinct_rows(path, time_s, values, findings)
-    if len(time_s) < 16:
-        raise problem(
-            path,
-            f"{len(time_s)} usable samples",
-            allowed="at least 16",
-            hint="record at least 10 s; nothing can be said",
-        )
+    _refuse_few(path, time_s)
     step_s = float(np.median(np.diff(time_s)))
     pieces = _pieces(time_s, step_s, findings)
     first, stop = pieces[0][0], pieces[-1][1]
@@ -60,6 +56,16 @@ def even_samples(path: str, time_s: np.ndarray, values: np.ndarray, first_line: 
     even, valid = _interpolate(place, values, pieces)
     whole = None if valid.all() else valid
     return EvenSamples(even, whole, float(time_s[0]), rate_hz, jitter_s, tuple(findings))
+
+
+def _refuse_few(path: str, time_s: np.ndarray) -> None:
+    if len(time_s) < FEWEST_SAMPLES:
+        raise problem(
+            path,
+            f"{len(time_s)} usable samples",
+            allowed=f"at least {FEWEST_SAMPLES}",
+            hint="record at least 10 s; nothing can be said",
+        )
 
 
 def _clock_rate(time_s: np.ndarray, pieces: list[tuple[int, int]]) -> tuple[float, float]:

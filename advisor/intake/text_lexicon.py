@@ -114,10 +114,11 @@ class Lexicon:
     def _add(self, phrase: Form, pattern: Pattern) -> None:
         nodes, node = self.root, None
         for word in phrase:
-            node = nodes.setdefault(word, [{}, (), {}])
+            node = nodes.setdefault(word, [{}, (), None])
             nodes = node[0]
         assert node is not None
-        parts: dict[int, dict[int, tuple[Sense, ...]]] = node[2]
+        parts: dict[int, dict[int, tuple[Sense, ...]]] = node[2] or {}
+        node[2] = parts
         in_layer = parts.setdefault(pattern.layer, {})
         if pattern.entry not in in_layer:
             in_layer[pattern.entry] = pattern.senses

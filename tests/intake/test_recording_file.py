@@ -1,5 +1,6 @@
 """Reading recordings: what is guessed and echoed, what is wrong and what can still be said."""
 
+import math
 import wave
 
 import numpy as np
@@ -152,6 +153,29 @@ def test_doubled_unsorted_and_broken_lines_cost_only_themselves(read):
         np.testing.assert_allclose(found.acceleration[2][100:2900], whole[100:2900], atol=1e-3)
 
 
+@pytest.mark.parametrize("absurd", ["1e308", "-1e200", "9" * 40])
+@pytest.mark.parametrize("column", [0, 3])
+def test_an_absurd_number_costs_only_its_own_line(read, absurd, column):
+    """Its square would be beyond every number there is, and would drown the rest."""
+    lines = table().splitlines()
+    cells = lines[50].split(",")
+    cells[column] = absurd
+    found = read("\n".join([*lines[:50], ",".join(cells), *lines[51:]]))
+    (said,) = says(found, "absurd")
+    assert (said.line, said.column) == (51, column + 1)
+    sound = read(table())
+    np.testing.assert_allclose(found.sample_rate_hz, sound.sample_rate_hz, rtol=1e-6)
+    np.testing.assert_allclose(found.acceleration, sound.acceleration, atol=0.5)
+    with pytest.raises(InputProblems, match="0 usable samples"):
+        read(table(up=np.full(3000, 1e300)))
+
+
+@pytest.mark.parametrize("mark", ["\x0b", "\x0c", "\x1c", "\x85", "\u2028"])
+def test_a_mark_in_the_header_that_some_count_as_a_line_end(read, mark):
+    found = read(table(head=HEAD.replace("time_s", f"time_s{mark}")))
+    assert found.acceleration.shape == (3, 3000)
+
+
 def test_stamps_in_whole_seconds_are_spread(read):
     rows = (f"2031-04-12T10:00:{int(t):02d},{9.8 + u:.4f}" for t, u in zip(TIME_S, UP, strict=True))
     found = read("\n".join(["time,az", *rows]))
@@ -252,3 +276,15 @@ def test_wav_files_of_every_width(tmp_path, width, full):
 def test_a_broken_wav_is_refused(read):
     with pytest.raises(InputProblems, match="no readable WAV"):
         read("nope", name="ride.wav")
+    riff = b"RIFF\x04\x00\x00\x00WAVE"  # as long as it says, and nothing in it
+    with pytest.raises(InputProblems, match="without samples"):
+        read(riff, name="ride.wav")
+
+
+def test_a_wav_of_absurd_numbers_is_refused(tmp_path):
+    from scipy.io import wavfile
+
+    for value in (1e300, math.nan, math.inf):
+        wavfile.write(tmp_path / "ride.wav", 200, np.append(UP, value))
+        with pytest.raises(InputProblems, match="no numbers"):
+            read_recording(str(tmp_path / "ride.wav"))
