@@ -25,14 +25,16 @@ app = typer.Typer(help="Look at the rule pack and check it.", no_args_is_help=Tr
 def check(rules: RulesOption = None) -> None:
     """Check every rule file: ids, sources, duplicates, examples, lock; all problems at once."""
     from advisor.rulebook.check import check as check_pack
-    from advisor.rulebook.load import load_folder
+    from advisor.rulebook.load import default_rules_folder, load_folder
     from advisor.rulebook.lock import check_lock
+    from advisor.trust.history import history_problems
     from advisor.try_rules import check_examples
 
     loaded = load_folder(rules)
     problems = check_pack(loaded)
     if not problems:
-        problems = [*check_examples(loaded), *check_lock(loaded, rules)]
+        history = history_problems(rules or default_rules_folder(), loaded.pack.info)
+        problems = [*check_examples(loaded), *check_lock(loaded, rules), *history]
     for problem in problems:
         sys.stderr.write(f"{clean(str(problem))}\n")
     pack = loaded.pack

@@ -8,7 +8,15 @@ from typing import Annotated
 
 import typer
 
-from advisor.cli.shared import FormatOption, OutputOption, RulesOption, chosen, load_pack, show
+from advisor.cli.shared import (
+    BAD_INPUT,
+    FormatOption,
+    OutputOption,
+    RulesOption,
+    chosen,
+    load_pack,
+    show,
+)
 
 
 def score(
@@ -65,6 +73,12 @@ def compare(
     old: Annotated[Path, typer.Argument(help="The old rules folder, or a released .zip.")],
     new: Annotated[Path, typer.Argument(help="The new rules folder, or a released .zip.")],
     cases: Annotated[Path | None, typer.Argument(help="Closed cases to rank with both.")] = None,
+    check: Annotated[
+        bool,
+        typer.Option(
+            "--check", help="Fail where the version or the changelog does not fit the change."
+        ),
+    ] = False,
     format: FormatOption = None,
     output: OutputOption = None,
 ) -> None:
@@ -73,35 +87,32 @@ def compare(
     from advisor.rulebook.load import load_folder
     from advisor.trust.compare import compare as compare_packs
     from advisor.trust.compare import pack_folder
-    from advisor.trust.outcomes import closed_cases
+    from advisor.trust.outcomes import closed_in_both
 
     with pack_folder(old) as old_folder, pack_folder(new) as new_folder:
         before, after = load_folder(old_folder).pack, load_folder(new_folder).pack
-        pairs = (
-            list(zip(closed_cases(cases, before), closed_cases(cases, after), strict=True))
-            if cases
-            else []
-        )
-        result = compare_packs(before, after, pairs)
+        pairs, unread = closed_in_both(cases, before, after) if cases else ([], [])
+        result = compare_packs(before, after, pairs, unread)
     show(render_comparison(result, str(chosen(format, output))), output)
+    if check and not result.in_order:
+        raise typer.Exit(BAD_INPUT)
 
 
 def release(rules: RulesOption = None) -> None:
     """Keep the pack as it is under history/, to compare later changes with."""
-    from advisor.errors import AdvisorError
+    from advisor.errors import InputProblems
     from advisor.rulebook.load import default_rules_folder, load_folder
     from advisor.rulebook.lock import check_lock
     from advisor.trust.compare import released
+    from advisor.trust.history import FOLDER, history_problems
 
     loaded = load_folder(rules)
-    problems = check_lock(loaded, rules)
+    root = rules or default_rules_folder()
+    problems = [*check_lock(loaded, rules), *history_problems(root, loaded.pack.info)]
     if problems:
-        raise AdvisorError("\n".join(map(str, problems)))
-    folder = (rules or default_rules_folder()) / "history"
-    folder.mkdir(exist_ok=True)
-    target = folder / f"{loaded.pack.info.version}.zip"
-    content = released(folder.parent)
-    if target.exists() and target.read_bytes() != content:
-        raise AdvisorError(f"{target}: already released with other content; raise the version")
-    target.write_bytes(content)
+        raise InputProblems(problems)
+    (root / FOLDER).mkdir(exist_ok=True)
+    target = root / FOLDER / f"{loaded.pack.info.version}.zip"
+    if not target.exists():
+        target.write_bytes(released(root))
     sys.stdout.write(f"kept: {target}\n")

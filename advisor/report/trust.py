@@ -128,6 +128,11 @@ def render_comparison(c: Comparison, kind: str) -> str:
     ]
     if not c.logged:
         lead.append("The new version has no changelog entry of its own: add one.")
+    elif not c.in_order:
+        taken = "did not rise" if c.step == "none" else f"rose by a {c.step} step only"
+        lead.append(f"The version {taken}.")
+    if c.unread:
+        lead.append(f"Not compared, as the old pack cannot read them: {', '.join(c.unread)}.")
     sections = [
         Section(
             "Entries",

@@ -4,33 +4,22 @@ from __future__ import annotations
 
 import io
 import zipfile
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from advisor.errors import AdvisorError
-from advisor.model.base import Record
 from advisor.model.case import Case
 from advisor.model.pack import Pack
 from advisor.pipeline import assess, weights_of
+from advisor.trust.changes import STEPS, EntryChange, entry_changes, step_needed, step_taken
 from advisor.trust.outcomes import Outcome, outcome
 from advisor.trust.score import Figures, figures
 
-TABLES = ("rules", "causes", "symptoms", "inspections", "limits", "vehicles", "tires", "access")
 TOP = 3
 LEAST_DECIBANS = 0.5
-
-
-@dataclass(frozen=True)
-class EntryChange:
-    """One entry that was added, removed or changed, and in which fields."""
-
-    table: str
-    id: str
-    kind: str
-    fields: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -46,8 +35,9 @@ class CaseChange:
 
 @dataclass(frozen=True)
 class Comparison:
-    """needs: the least version step the change asks for; logged: the new version has a changelog
-    entry and differs from the old one when anything changed."""
+    """needs: the least version step the change asks for; step: the one that was taken; logged: the
+    new version has a changelog entry and differs from the old one when anything changed; unread:
+    cases the old pack cannot read, which were not compared."""
 
     old: str
     new: str
@@ -56,7 +46,14 @@ class Comparison:
     before: Figures | None
     after: Figures | None
     needs: str
+    step: str
     logged: bool
+    unread: tuple[str, ...] = ()
+
+    @property
+    def in_order(self) -> bool:
+        """Whether the change may be released: it is logged and the version rose far enough."""
+        return self.logged and STEPS.index(self.step) >= STEPS.index(self.needs)
 
 
 @contextmanager
@@ -85,22 +82,30 @@ def _refuse_climbing(archive: zipfile.ZipFile, source: Path) -> None:
             raise AdvisorError(f'{source}: the name "{name}" climbs out of the pack')
 
 
+def contents(path: str | Path) -> dict[str, bytes]:
+    """The files of a pack, by name, line ends made alike: of a folder or of a released .zip."""
+    with pack_folder(path) as root:
+        return {
+            file.relative_to(root).as_posix(): file.read_bytes().replace(b"\r\n", b"\n")
+            for file in sorted(root.rglob("*.yaml"))
+            if "history" not in file.relative_to(root).parts
+        }
+
+
 def released(folder: str | Path) -> bytes:
     """A pack as a .zip, the same bytes for the same content."""
-    root = Path(folder)
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
-        for file in sorted(root.rglob("*.yaml")):
-            name = file.relative_to(root).as_posix()
-            if name.startswith("history/"):
-                continue
+        for name, content in contents(folder).items():
             info = zipfile.ZipInfo(name, (1980, 1, 1, 0, 0, 0))
             info.compress_type = zipfile.ZIP_DEFLATED
-            archive.writestr(info, file.read_bytes().replace(b"\r\n", b"\n"))
+            archive.writestr(info, content)
     return out.getvalue()
 
 
-def compare(old: Pack, new: Pack, cases: Sequence[tuple[Case, Case]]) -> Comparison:
+def compare(
+    old: Pack, new: Pack, cases: Sequence[tuple[Case, Case]], unread: Sequence[str] = ()
+) -> Comparison:
     """cases: each closed case as read with the old and with the new pack."""
     entries = tuple(entry_changes(old, new))
     moved: list[CaseChange] = []
@@ -122,43 +127,15 @@ def compare(old: Pack, new: Pack, cases: Sequence[tuple[Case, Case]]) -> Compari
         tuple(moved),
         figures(was) if was else None,
         figures(now) if now else None,
-        _needs(entries, was, now),
+        step_needed(entries, _first_moved(was, now)),
+        step_taken(old.info.version, new.info.version),
         logged,
+        tuple(unread),
     )
 
 
-def entry_changes(old: Pack, new: Pack) -> Iterator[EntryChange]:
-    """Entries that differ, table by table."""
-    for table in TABLES:
-        before, after = _entries(old, table), _entries(new, table)
-        for id_ in sorted(before.keys() | after.keys()):
-            if id_ not in after:
-                yield EntryChange(table, id_, "removed")
-            elif id_ not in before:
-                yield EntryChange(table, id_, "added")
-            elif before[id_] != after[id_]:
-                yield EntryChange(table, id_, "changed", _fields(before[id_], after[id_]))
-    if old.info.scale != new.info.scale:
-        yield EntryChange("pack", "scale", "changed")
-
-
-def _entries(pack: Pack, table: str) -> Mapping[str, Record]:
-    held = getattr(pack, table)
-    return {entry.id: entry for entry in held} if isinstance(held, tuple) else dict(held)
-
-
-def _fields(old: Record, new: Record) -> tuple[str, ...]:
-    a, b = old.model_dump(mode="json"), new.model_dump(mode="json")
-    return tuple(
-        f"{key}: {_short(a.get(key))} -> {_short(b.get(key))}"
-        for key in b
-        if a.get(key) != b.get(key)
-    )
-
-
-def _short(value: object) -> str:
-    text = str(value)
-    return text if len(text) <= 70 else text[:67] + "..."
+def _first_moved(was: Sequence[Outcome], now: Sequence[Outcome]) -> bool:
+    return any(a.ranking[0] != b.ranking[0] for a, b in zip(was, now, strict=True))
 
 
 def _case_change(
@@ -177,13 +154,3 @@ def _case_change(
     why.sort(reverse=True)
     texts = tuple(text for _, text in why[:TOP]) or (f"{risen}: its prior or its rivals changed",)
     return CaseChange(a.case, a.found, a.ranking[:TOP], b.ranking[:TOP], texts)
-
-
-def _needs(entries: Sequence[EntryChange], was: Sequence[Outcome], now: Sequence[Outcome]) -> str:
-    """Major: an id went away; minor: something new, or a first cause changed; patch: the rest."""
-    if any(e.kind == "removed" and e.table != "rules" for e in entries):
-        return "major"
-    first_moved = any(a.ranking[0] != b.ranking[0] for a, b in zip(was, now, strict=True))
-    if first_moved or any(e.kind == "added" for e in entries):
-        return "minor"
-    return "patch" if entries else "none"

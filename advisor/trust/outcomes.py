@@ -29,13 +29,9 @@ class Outcome:
 
 def closed_cases(folder: str | Path, pack: Pack) -> list[Case]:
     """Every closed case below a folder; raises InputProblems with all problems of all files."""
-    root = Path(folder)
-    files = sorted(root.rglob("*.yaml")) if root.is_dir() else [root]
     cases: list[Case] = []
     problems: list[Problem] = []
-    for file in files:
-        if "readings" in file.parts:
-            continue
+    for file in _case_files(folder):
         try:
             cases.append(read_case(file, pack))
         except InputProblems as error:
@@ -46,6 +42,26 @@ def closed_cases(folder: str | Path, pack: Pack) -> list[Case]:
     if not closed:
         raise AdvisorError(f"{folder}: there is no closed case here (one with `confirmed:`)")
     return closed
+
+
+def _case_files(folder: str | Path) -> list[Path]:
+    root = Path(folder)
+    files = sorted(root.rglob("*.yaml")) if root.is_dir() else [root]
+    return [file for file in files if "readings" not in file.parts]
+
+
+def closed_in_both(
+    folder: str | Path, old: Pack, new: Pack
+) -> tuple[list[tuple[Case, Case]], list[str]]:
+    """Closed cases as each pack reads them, and the names of those the old one cannot read: they
+    speak of what it does not know yet."""
+    pairs, unread = [], []
+    for case in closed_cases(folder, new):
+        try:
+            pairs.append((read_case(case.path, old), case))
+        except InputProblems:
+            unread.append(case.id)
+    return pairs, unread
 
 
 def outcome(case: Case, pack: Pack) -> Outcome:
