@@ -11,7 +11,6 @@ import numpy as np
 
 from advisor.intake.recording_layout import Layout, clock_seconds, is_number, problem, split_line
 
-
 # Nanoseconds since 1970 are below 1e19; what is beyond is torn, and its square could overflow.
 ABSURD = 1e20
 

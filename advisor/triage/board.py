@@ -9,12 +9,12 @@ from typing import Any
 
 from advisor.model.pack import Pack
 from advisor.model.stack import Reject, Stack
+from advisor.triage.cluster import ClusterCrew
 from advisor.triage.glance import Glance, Quick
 from advisor.triage.patterns import Pattern, patterns
 from advisor.triage.rows import RowRead
 from advisor.triage.told import Told
 from advisor.triage.units import Unit, units_of
-from advisor.triage.cluster import ClusterCrew
 from advisor.triage.work import Crew, Options
 
 ORDER = {"stop": 0, "soon": 1, "none": 2}
