@@ -142,7 +142,8 @@ def _bad_cells(table: Table) -> list[Finding]:
     first = table.bad[0]
     return [
         Finding(
-            f'{table.bad_count} cells are no number or an absurd one, the first holds "{first.text}"',
+            f"{table.bad_count} cells are no number or an absurd one, "
+            f'the first holds "{first.text}"',
             "those lines are treated as gaps; the rest stands",
             "check the export for torn or joined lines",
             first.line,

@@ -155,7 +155,7 @@ def advisor(monkeypatch, capsys):
 
 
 def test_one_changed_word_from_release_to_release(advisor, tmp_path, pack):
-    """The whole way a maintainer goes: release, change a word, be stopped, log it, be let through."""
+    """The way a maintainer goes: release, change a word, be stopped, log it, be let through."""
     rules, cases = tmp_path / "rules", tmp_path / "cases"
     shutil.copytree(ROOT / "rules", rules, ignore=shutil.ignore_patterns("history"))
     cases.mkdir()
