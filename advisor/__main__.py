@@ -1,6 +1,6 @@
 """python -m advisor"""
 
-from advisor.cli.main import run
+from advisor.cli.main import start
 
 if __name__ == "__main__":
-    run()
+    start()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from contextlib import suppress
 
 import typer
 
@@ -68,21 +69,39 @@ def _main(
 
 
 def run() -> None:
-    """Run the command line; no traceback reaches a user."""
+    """Run the command line; no traceback reaches a user. Raises SystemExit with the exit code."""
+    sys.exit(_run())
+
+
+def start() -> None:
+    """Run the command line as a process of its own, and leave it."""
+    code = _run()
+    for stream in (sys.stdout, sys.stderr):
+        if stream is not None:
+            with suppress(OSError, ValueError):
+                stream.flush()
+    # everything is written and closed; taking a hundred thousand objects apart would only take time
+    os._exit(code)
+
+
+def _run() -> int:
+    """Run a command and return the exit code."""
     try:
         app()
+    except SystemExit as end:
+        return end.code if isinstance(end.code, int) else int(end.code is not None)
     except AdvisorError as error:
         sys.stderr.write(f"{clean(str(error))}\n")  # it quotes what stood in the input
         if isinstance(error, InputProblems) and len(error.problems) > 1:
             sys.stderr.write(f"{len(error.problems)} problems\n")
-        sys.exit(2)
+        return 2
     except BrokenPipeError:
         # the reader went away (| head); send the rest nowhere so that exit stays quiet
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(0)
+        return 0
     except KeyboardInterrupt:
         sys.stderr.write("stopped\n")
-        sys.exit(130)
+        return 130
     except Exception as error:
         if os.environ.get("ADVISOR_TRACE"):
             raise
@@ -91,4 +110,5 @@ def run() -> None:
             f"a fault of the program itself, not of your input: {what}\n"
             "nothing was half-written; ADVISOR_TRACE=1 shows where, for a report to its makers\n"
         )
-        sys.exit(1)
+        return 1
+    return 0

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import TYPE_CHECKING
 
+from advisor.model.diagnosis import Picture
 from advisor.model.pack import Pack
 from advisor.report.page import Page, Section, Table, render_page
 
@@ -43,15 +44,16 @@ def render_score(score: Score, pack: Pack, kind: str) -> str:
         for r in score.outcomes
         if r.first > 1
     )
-    sections = _score_sections(score, missed)
+    sections = _score_sections(score, missed, pack)
     stamp = f"Rule pack {pack.info.version}, {pack.sha256[:12]}."
+    sections = [s for s in sections if s.pictures or (s.table and s.table.rows)]
     return render_page(
         Page("Score over closed cases", lead, tuple(sections), _score_data(score, pack), (stamp,)),
         kind,
     )
 
 
-def _score_sections(score: Score, missed: tuple[tuple[str, ...], ...]) -> list[Section]:
+def _score_sections(score: Score, missed: tuple[tuple[str, ...], ...], pack: Pack) -> list[Section]:
     return [
         Section("All", table=Table(HEADINGS, (_row("all", score.whole),))),
         Section(
@@ -67,33 +69,51 @@ def _score_sections(score: Score, missed: tuple[tuple[str, ...], ...]) -> list[S
             "By family of what was found",
             table=Table(HEADINGS, tuple(_row(k, f) for k, f in score.by_family.items())),
         ),
-        Section(
-            "Reliability",
-            (
-                f"Of all causes given a probability, how often it was so. Expected calibration "
-                f"error {score.calibration_error:.3f}.",
-            ),
-            table=Table(
-                ("said", "causes", "mean said", "was so"),
-                tuple(
-                    (f"{b.low:.1f} to {b.high:.1f}", str(b.count), f"{b.said:.2f}", f"{b.was:.2f}")
-                    for b in score.reliability
-                ),
-            ),
-        ),
-        Section(
-            "Families confused",
-            table=Table(
-                ("found", "said first", "cases"),
-                tuple(
-                    (found, said, str(n))
-                    for (found, said), n in sorted(score.confusion.items())
-                    if found != said
-                ),
-            ),
-        ),
+        _reliability(score),
+        _confusion(score, pack),
         Section("Not first", table=Table(("case", "found", "rank", "first three said"), missed)),
     ]
+
+
+def _reliability(score: Score) -> Section:
+    bins = [{"said": b.said, "was": b.was, "count": b.count} for b in score.reliability]
+    return Section(
+        "Reliability",
+        (
+            f"Of all causes given a probability, how often it was so. Expected calibration "
+            f"error {score.calibration_error:.3f}. Bars are 90 % intervals as if the causes of a "
+            "case were independent, which they are not quite.",
+        ),
+        table=Table(
+            ("said", "causes", "mean said", "was so"),
+            tuple(
+                (f"{b.low:.1f} to {b.high:.1f}", str(b.count), f"{b.said:.2f}", f"{b.was:.2f}")
+                for b in score.reliability
+            ),
+        ),
+        pictures=(Picture(kind="reliability", title="Said against was", data={"bins": bins}),),
+    )
+
+
+def _confusion(score: Score, pack: Pack) -> Section:
+    """Rows: the family found; columns, by the same numbers: the family of the first cause."""
+    met = {family for pair in score.confusion for family in pair}
+    order = [family for family in pack.families if family in met]
+    rows = tuple(
+        (
+            f"{n} {pack.families[found].name}",
+            *(str(score.confusion.get((found, said), "")) for said in order),
+        )
+        for n, found in enumerate(order, 1)
+    )
+    return Section(
+        "Families confused",
+        (
+            "Cases by the family that was found (rows) and the family of the first cause (columns, "
+            "by number). Where they agree the count is on the diagonal.",
+        ),
+        table=Table(("found", *map(str, range(1, len(order) + 1))), rows),
+    )
 
 
 def _score_data(score: Score, pack: Pack) -> dict[str, object]:

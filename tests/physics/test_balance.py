@@ -106,3 +106,7 @@ def test_a_long_strip_pulls_less_than_its_mass():
     assert weight_strip(0, 7135, 1e-4, 0.29).effect_share == 1.0
     with pytest.raises(ValueError, match="right round"):
         weight_strip(2.0, 7135, 1e-4, 0.29)
+    for wrong in ((-0.1, 7135, 1e-4, 0.29), (0.1, 0, 1e-4, 0.29), (0.1, 7135, 0, 0.29),
+                  (0.1, 7135, 1e-4, 0)):  # fmt: skip
+        with pytest.raises(ValueError, match="above zero"):
+            weight_strip(*wrong)

@@ -120,10 +120,10 @@ def test_one_of_the_answers_nulls_the_rotor(heavy, ratio, apart):
 
 
 def test_a_heavy_side_on_the_line_of_both_runs_has_one_answer():
-    """Original 4 at 0 degrees, effect 3: runs of 7 and 1 at 0 and 180; add 50 x 4 / 3 opposite. A
+    """Original 4 on the line, effect 3: runs of 7 and 1 to either side; add 50 x 4 / 3 opposite. A
     few percent past the edge is reading error; more is refused."""
-    for t, at in (((7.0, 1.0), math.pi), ((1.0, 7.0), 0.0)):
-        (found,) = two_trial_runs(4, (0.0, math.pi), t, 50)
+    for t, at in (((7.0, 1.0), 0.7 + math.pi), ((1.0, 7.0), 0.7)):
+        (found,) = two_trial_runs(4, (0.7, 0.7 + math.pi), t, 50)
         assert found.effect == pytest.approx(3.0)
         assert abs(found.add - cmath.rect(50 * 4 / 3, at)) < 1e-9
     assert len(two_trial_runs(4, (0.0, math.pi), (7.0, 0.9), 50)) == 1

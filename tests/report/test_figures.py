@@ -13,6 +13,7 @@ from advisor.model.diagnosis import Diagram, Picture
 from advisor.report.figures import draw, interference_diagram
 from advisor.report.figures.data import UnfitPicture
 from advisor.report.figures.ink import apart
+from advisor.report.figures.reliability import interval
 
 from .sample_figures import DIAGRAM, RUNOUT_DATA
 
@@ -34,6 +35,8 @@ DATA = {
     "two_speed": {
         "points": [{"mph": 50, "amount": 26, "error": 2}, {"mph": 70, "amount": 13, "error": 1}],
         "curves": [{"name": "same at every speed", "mph": [45, 75], "amount": [17, 17]}]},
+    "reliability": {
+        "bins": [{"said": 0.03, "was": 0.0, "count": 940}, {"said": 0.9, "was": 1.0, "count": 8}]},
 }  # fmt: skip
 LABELS = {
     "polar_runout": ["0.066", "3 o'clock", "valve stem", "high spot at 3 o'clock"],
@@ -41,6 +44,7 @@ LABELS = {
     "order_spectrum": ["wheel order 1", "close by"],
     "waterfall": ["wheel order 1"],
     "two_speed": ["same at every speed"],
+    "reliability": ["as often as said", "940", "8", "probability said"],
 }
 
 
@@ -115,11 +119,23 @@ def test_hostile_labels_stay_text():
         ("waterfall", {"level": []}, "one list for each speed"),
         ("two_speed", {"points": []}, "points is empty"),
         ("two_speed", {"points": [3]}, "list of mappings"),
+        ("reliability", {"bins": []}, "bins is empty"),
+        ("reliability", {"bins": [{"said": 1.2, "was": 0.5, "count": 3}]}, "are shares"),
+        ("reliability", {"bins": [{"said": 0.2, "was": 0.5, "count": 0}]}, "1 or more"),
     ],
 )
 def test_data_that_cannot_be_drawn_is_named(kind, change, said):
     with pytest.raises(UnfitPicture, match=said):
         make(kind, **change)
+
+
+@pytest.mark.parametrize(("seen", "of"), [(0, 940), (4, 80), (1, 1), (7, 8), (8, 8)])
+def test_bars_are_the_intervals_of_a_reference_library(seen, of):
+    """scipy's binomial test, method of Wilson (1927), 90 %."""
+    from scipy.stats import binomtest
+
+    expected = binomtest(seen, of).proportion_ci(0.9, method="wilson")
+    assert interval(seen / of, of) == pytest.approx((expected.low, expected.high), abs=1e-4)
 
 
 def test_unknown_kind_is_named_with_a_suggestion():

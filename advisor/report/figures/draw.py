@@ -9,6 +9,7 @@ from advisor.errors import did_you_mean
 from advisor.model.diagnosis import Diagram, Picture
 from advisor.report.figures.data import UnfitPicture
 from advisor.report.figures.interference import interference_diagram
+from advisor.report.figures.reliability import reliability
 from advisor.report.figures.runout import polar_runout
 from advisor.report.figures.spectra import order_spectrum, waterfall
 from advisor.report.figures.teaching import side_by_side
@@ -29,6 +30,7 @@ KINDS: dict[str, Callable[..., str]] = {
     "waterfall": waterfall,
     "two_speed": two_speed,
     "side_by_side": side_by_side,
+    "reliability": reliability,
 }
 
 
