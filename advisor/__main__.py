@@ -1,6 +1,6 @@
 """python -m advisor"""
 
-from advisor.cli.main import start
+from advisor.cli.main import run
 
 if __name__ == "__main__":
-    start()
+    run()

@@ -6,8 +6,6 @@ SI table, Appendix B). Hz always means turns or cycles a second, never radians.
 
 from __future__ import annotations
 
-from math import pi
-
 M_PER_IN = 0.0254
 M_PER_MILE = 1609.344
 M_S_PER_MPH = 0.44704
@@ -38,16 +36,6 @@ def in_to_m(length_in: float) -> float:
     return length_in * M_PER_IN
 
 
-def m_to_in(length_m: float) -> float:
-    """Meters to inches."""
-    return length_m / M_PER_IN
-
-
-def mm_to_in(length_mm: float) -> float:
-    """Millimeters to inches."""
-    return length_mm / 25.4
-
-
 def oz_to_kg(mass_oz: float) -> float:
     """Avoirdupois ounces to kilograms."""
     return mass_oz * KG_PER_OZ
@@ -58,21 +46,6 @@ def kg_to_oz(mass_kg: float) -> float:
     return mass_kg / KG_PER_OZ
 
 
-def lb_to_kg(mass_lb: float) -> float:
-    """Pounds to kilograms."""
-    return mass_lb * KG_PER_LB
-
-
 def n_to_lbf(force_n: float) -> float:
     """Newtons to pounds force."""
     return force_n / N_PER_LBF
-
-
-def rpm_to_hz(speed_rpm: float) -> float:
-    """Revolutions (or cycles) per minute to Hz."""
-    return speed_rpm / 60
-
-
-def hz_to_rad_s(frequency_hz: float) -> float:
-    """Turns a second to radians a second."""
-    return 2 * pi * frequency_hz

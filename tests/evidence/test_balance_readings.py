@@ -91,6 +91,16 @@ def test_tire_and_wheel_add_up_as_vectors(said):
     assert found(result, "balance-check") == 0.0
 
 
+def test_without_positions_only_sizes_are_said(said):
+    """Sizes alone do not add up."""
+    note = said(measured(["{of: wheel, amount: 3}", "{of: tire, amount: 4}"])).note
+    assert any("position not given" in line for line in note.lines)
+    assert any("only with both positions" in line for line in note.lines)
+    assert "tire_on_wheel" not in note.numbers
+    both = ["{of: assembly, amount: 3}", "{of: on_vehicle, amount: 4, at: 90}"]
+    assert "hub_and_drum_oz" not in said(measured(both)).note.numbers
+
+
 def test_repeats_that_differ_blame_the_clamping(said):
     apart = said(measured(["{amount: 8, at: 0}", "{amount: 8, at: 60}"]))
     close = said(measured(["{amount: 8, at: 0}", "{amount: 8, at: 5}"]))

@@ -237,3 +237,24 @@ def test_sidewall_has_a_limit_but_moves_nothing(shop):
     result = runout_result(runout(set_up((0.1, 0), NONE, NONE), of="sidewall"), shop)
     assert result.note.numbers["limit_in"] == 0.095
     assert result.softs == ()
+
+
+def test_a_spot_that_is_lost_in_the_error_is_not_chalked(shop):
+    """0.001 in half the total, read to 0.010 in: no position is given."""
+    lost = runout(set_up((0.001, 40), NONE, NONE), reading_sd_m=0.010 * M_PER_IN)
+    lines = runout_result(lost, shop).note.lines
+    assert any("cannot be told from reading error" in line for line in lines)
+    assert not any("Chalk" in line for line in lines)
+
+
+def test_a_turn_that_gains_less_than_the_error_is_not_advised(shop):
+    """Wheel and tire 0.001 in each, read to 0.010 in."""
+    turned = runout(
+        set_up(NONE, (0.001, 0), (0.001, 0)),
+        set_up(NONE, (0.001, 0), (0.001, 0), wheel_turn=180),
+        set_up(NONE, (0.001, 0), (0.001, 0), tire_turn=180),
+        reading_sd_m=0.010 * M_PER_IN,
+    )
+    lines = runout_result(turned, shop).note.lines
+    assert not any("rule of thumb" in line for line in lines)
+    assert any("no more than reading error" in line for line in lines)

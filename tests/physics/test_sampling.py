@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from advisor.physics.samples import Samples
 from advisor.physics.sampling import (
     aliased_frequency_hz,
     allowed_speed_drift_m_s,
@@ -12,6 +13,7 @@ from advisor.physics.sampling import (
     lines_folding_onto_wheel_orders,
     timing_jitter_s,
 )
+from advisor.physics.steady import steady_stretch
 
 CIRCUMFERENCE_M = 3.143
 
@@ -79,3 +81,32 @@ def test_frequency_bound_is_reached_by_the_maximum_likelihood_estimate():
     bound_hz = frequency_error_bound_hz(amplitude, noise, count, rate_hz)
     assert np.std(found_hz) == pytest.approx(bound_hz, rel=0.15)
     assert bound_hz == pytest.approx(1.5e-3, rel=0.05)
+
+
+def test_what_cannot_be_computed_is_refused():
+    for wrong in (
+        lambda: aliased_frequency_hz(8.0, 0.0),
+        lambda: jitter_noise_db(8.0, 0.0),
+        lambda: jitter_noise_db(0.0, 1e-4),
+        lambda: allowed_speed_drift_m_s(0.0, CIRCUMFERENCE_M),
+        lambda: frequency_error_bound_hz(0.0, 0.03, 1000, 100),
+        lambda: frequency_error_bound_hz(0.05, 0.03, 2, 100),
+        lambda: length_to_separate_s(8.0, 8.0),
+    ):
+        with pytest.raises(ValueError, match=r"above zero|told apart"):
+            wrong()
+    assert timing_jitter_s(np.array([0.0, 0.1])) == 0.0  # two stamps lie on a line
+
+
+def test_the_longest_run_without_a_gap_is_taken_where_the_speed_is_unknown():
+    """100 samples a second with a second missing at 40 s of 100: the last 59 s; 3 s are too few."""
+    valid = np.ones(10_000, bool)
+    valid[4000:4100] = False
+    values = np.zeros((1, 10_000))
+    none = np.zeros(0)
+    stretch = steady_stretch(Samples(values, 100.0, none, none, valid), None, None)
+    assert (stretch.first, stretch.stop) == (4100, 10_000)
+    whole = steady_stretch(Samples(values, 100.0, none, none), None, None)
+    assert (whole.first, whole.stop) == (0, 10_000)
+    for few in (np.arange(10_000) < 300, np.zeros(10_000, bool)):
+        assert steady_stretch(Samples(values, 100.0, none, none, few), None, None) is None
