@@ -124,6 +124,14 @@ def test_length_by_material(said):
     assert "lead-restricted" in note.cautions
 
 
+def test_a_length_from_a_judged_section_says_so_and_one_too_long_is_said(said):
+    lines = said(measured(["{amount: 10, at: 30}"], "material: lead\n")).note.lines
+    assert any("judgement: measure yours" in line for line in lines)
+    thin = measured(["{amount: 60, at: 30}"], "material: zinc\ncross_section_mm2: 20\n")
+    # 1.7 kg / (7135 kg/m3 x 20 mm2) = 11.9 m, and no rim is 12 m round
+    assert any("does not fit round the rim" in line for line in said(thin).note.lines)
+
+
 def test_hub_and_drum_is_what_the_vehicle_adds(said):
     rows = ["{of: assembly, amount: 3, at: 0}", "{of: on_vehicle, amount: 4, at: 90}"]
     result = said(measured(rows))

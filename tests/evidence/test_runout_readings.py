@@ -258,3 +258,14 @@ def test_a_turn_that_gains_less_than_the_error_is_not_advised(shop):
     lines = runout_result(turned, shop).note.lines
     assert not any("rule of thumb" in line for line in lines)
     assert any("no more than reading error" in line for line in lines)
+
+
+def test_a_shape_that_makes_up_much_of_it_is_named(shop):
+    """0.020 in twice a turn, high at 40 and 220 degrees, on 0.010 in once a turn."""
+    plain = set_up((0.010, 0), NONE, NONE)
+    oval = [0.020 * math.cos(2 * (a - math.radians(40))) * M_PER_IN for a in plain.angle_rad]
+    read = tuple(r + o for r, o in zip(plain.reading_m, oval, strict=True))
+    result = runout_result(runout(dataclasses.replace(plain, reading_m=read)), shop)
+    (line,) = [line for line in result.note.lines if "of it is" in line]
+    assert line.startswith("0.040 in of it is oval")
+    assert "half past 1" in line or "half past 7" in line  # either high will do
