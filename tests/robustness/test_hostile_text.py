@@ -67,7 +67,7 @@ class Tags(HTMLParser):
         self.found.append((tag, dict(attrs)))
 
 
-def harmless(text: str, kind: str, holds: bool = True) -> None:
+def assert_harmless(text: str, kind: str, holds: bool = True) -> None:
     """Nothing of EVIL is alive in a text of this kind. holds: whether it must be in there."""
     assert text and ("alert(1)" in text or not holds), "nothing hostile in it: nothing was tested"
     unseen = {c for c in text if unicodedata.category(c) in UNSEEN} - {"\n"}
@@ -130,7 +130,7 @@ COMMANDS = {
 @pytest.mark.parametrize("name", COMMANDS)
 def test_what_a_command_prints(advisor, name, kind):
     out, _ = advisor(*COMMANDS[name], "--format", kind)
-    harmless(out, kind, holds=(name, kind) not in DATA_ONLY)
+    assert_harmless(out, kind, holds=(name, kind) not in DATA_ONLY)
 
 
 @pytest.fixture(scope="module")
@@ -159,15 +159,17 @@ def documents(tmp_path_factory) -> dict[str, Callable[[str], str]]:
 @pytest.mark.parametrize("name", ["rank", "why", "key", "worksheet"])
 def test_what_is_said_of_a_case(documents, name, kind):
     """The words of `why` are the pack's; what a case can bring in is its name and its readings."""
-    harmless(documents[name](kind), kind, holds=name != "why" and (name, kind) not in DATA_ONLY)
+    assert_harmless(
+        documents[name](kind), kind, holds=name != "why" and (name, kind) not in DATA_ONLY
+    )
 
 
 def test_the_debrief_of_a_drill(advisor):
     lines = ["topics", "ask work_done", "do hub-heat all", "known", "name bent_wheel steer_left 70"]
     Path("lines.txt").write_text("\n".join(lines))
     out, _ = advisor("drill", "case.yaml", "--answers", "lines.txt", "-o", "out.html")
-    harmless(out, "text")
-    harmless(Path("out.html").read_text(), "html")
+    assert_harmless(out, "text")
+    assert_harmless(Path("out.html").read_text(), "html")
 
 
 def test_a_walk_at_the_truck(advisor):
@@ -175,7 +177,7 @@ def test_a_walk_at_the_truck(advisor):
     Path("open.yaml").write_text(yaml.safe_dump(open_case, sort_keys=False))
     Path("lines.txt").write_text(f"ready\nclear\nwhy\n{EVIL.splitlines()[0]}\n", encoding="utf-8")
     out, err = advisor("bench", "open.yaml", "--answers", "lines.txt")
-    harmless(out + err, "text")
+    assert_harmless(out + err, "text")
 
 
 @pytest.mark.parametrize("kind", FORMS)
@@ -185,7 +187,7 @@ def test_a_rule_pack_of_a_stranger(kind):
     sources = {i: s.model_copy(update={"title": EVIL}) for i, s in PACK.sources.items()}
     pack = PACK.model_copy(update={"rules": rules, "causes": causes, "sources": sources})
     for name in (None, "bent_wheel", pack.rules[0].id, "hub-heat"):
-        harmless(render_entry(pack, name, kind), kind)
+        assert_harmless(render_entry(pack, name, kind), kind)
 
 
 @pytest.mark.parametrize("kind", FORMS)
@@ -195,7 +197,7 @@ def test_a_comparison_with_the_pack_of_a_stranger(kind):
 
     changed = PACK.rules[0].model_copy(update={"because": EVIL})
     other = PACK.model_copy(update={"rules": (changed, *PACK.rules[1:])})
-    harmless(render_comparison(compare(PACK, other, []), kind), kind)
+    assert_harmless(render_comparison(compare(PACK, other, []), kind), kind)
 
 
 @pytest.mark.parametrize("kind", FORMS)
@@ -209,7 +211,7 @@ def test_the_progress_of_a_class(tmp_path, kind):
     }  # fmt: skip
     (tmp_path / "nia.jsonl").write_text(json.dumps(done) + "\n")
     page = render_page(class_summary(tmp_path, PACK), kind)
-    harmless(page, kind)
+    assert_harmless(page, kind)
 
 
 @pytest.mark.parametrize("field", ["case", "vehicle", "symptoms", "inspections", "extra"])
@@ -225,7 +227,7 @@ def test_a_message_about_it_is_harmless_too(advisor, field):
     Path("bad.yaml").write_text(json.dumps({**CASE, key: wrong[field]}))
     out, err = advisor("rank", "bad.yaml")
     assert not out
-    harmless(err, "text")
+    assert_harmless(err, "text")
 
 
 def test_no_cell_begins_a_formula_or_moves_the_cursor(advisor):

@@ -204,6 +204,7 @@ def test_an_apprentice_and_the_trainer(tab: Tab):
     tab.look("debrief")
     tab.go("/drill/class")
     tab.page.wait_for_selector("text=Class summary")
+    assert f"Lee-{tab.size}" in tab.page.content()
     tab.look("class")
 
 
