@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import itertools
 import math
 from dataclasses import replace
@@ -31,17 +32,35 @@ from advisor.physics.units import m_s_to_mph
 CLOSE_LINES = 0.06  # relative; closer lines get a recording length of their own; own choice
 
 
+MOST_KEPT, LARGEST_KEPT = 4, 300_000  # analyses, and samples of one, that are kept
+_KEPT: dict[tuple[object, ...], RecordingAnalysis] = {}
+
+
+def _analyzed(drive: Drive, circumference_m: float, orders: dict[str, float]) -> RecordingAnalysis:
+    """The analysis of a recording; a walk through a case asks for the same one at every step."""
+    samples = drive.samples
+    if samples.acceleration.size > LARGEST_KEPT:
+        return analyze_recording(samples, circumference_m=circumference_m, orders=orders)
+    held = (samples.acceleration, samples.speed_time_s, samples.speed_m_s, samples.valid)
+    digest = hashlib.sha256()
+    for array in held:
+        digest.update(b"" if array is None else np.ascontiguousarray(array).tobytes())
+    rest = (samples.sample_rate_hz, samples.vertical, samples.calibrated, circumference_m)
+    key = (digest.digest(), *rest, *orders.items())
+    if key not in _KEPT:
+        while len(_KEPT) >= MOST_KEPT:
+            _KEPT.pop(next(iter(_KEPT)))
+        _KEPT[key] = analyze_recording(samples, circumference_m=circumference_m, orders=orders)
+    return _KEPT[key]
+
+
 def drive_findings(
     drive: Drive, vehicle: Vehicle, pack: Pack, speed: SpeedRange | None = None
 ) -> DriveFindings:
     """Analyze a recording for a vehicle. speed: where the complaint is felt, if it was said."""
     roll, judged = rolling(vehicle, pack), pack.recordings
     sought = sought_lines(vehicle, roll)
-    analysis = analyze_recording(
-        drive.samples,
-        circumference_m=roll.circumference_m,
-        orders={s.name: s.per_turn for s in sought},
-    )
+    analysis = _analyzed(drive, roll.circumference_m, {s.name: s.per_turn for s in sought})
     at_rpm = engine_lines_at(vehicle, drive.engine_rpm or vehicle.engine_rpm)
     at_rpm = at_rpm if is_steady(analysis) else ()
     steady = steady_lines(drive, analysis, (*sought, *at_rpm), roll)
