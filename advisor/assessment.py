@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from advisor.evidence.findings import Evidence, from_answer
 from advisor.evidence.network import groups_of
 from advisor.inference.posterior import Grouping
-from advisor.inference.what_if import Supposed, Suppositions
+from advisor.inference.what_if import Candidate, Supposed, Suppositions, Told
 from advisor.model.case import Answer, Case
 from advisor.model.diagnosis import ReadingNote
 from advisor.model.network import Array, Finding, Network, Posterior
@@ -47,16 +47,34 @@ class Assessment:
     def suppose(self, symptom: str, places: Sequence[Place | None]) -> Supposed:
         """Posteriors if the symptom were answered yes (somewhere, if at several places) or no (at
         all of them), and the chance of yes."""
+        return self.suppose_each([symptom], places)[0]
+
+    def suppose_each(
+        self, symptoms: Sequence[str], places: Sequence[Place | None] = (None,)
+    ) -> list[Supposed]:
+        """The same for each of several symptoms, in one go."""
+        return self.suppositions.each([self._candidate(s, places) for s in symptoms])
+
+    def suppose_causes(self, symptoms: Sequence[str]) -> Told:
+        """What each answer, anywhere, would do to the causes."""
+        return self.suppositions.causes([self._candidate(s, (None,)) for s in symptoms])
+
+    @property
+    def suppositions(self) -> Suppositions:
+        """The evidence so far, open to candidates; made when first asked for."""
         if self._suppositions is None:
             self._suppositions = Suppositions(
                 self.network, self.findings, self.grouping, self.bound
             )
+        return self._suppositions
+
+    def _candidate(self, symptom: str, places: Sequence[Place | None]) -> Candidate:
         groups = len(groups_of(self.pack, self.case.vehicle))
         links = self.evidence.links
         somewhere = places[0] if len(places) == 1 else None
-        yes = [from_answer(Answer(symptom, "yes", somewhere), links, groups)]
+        yes = from_answer(Answer(symptom, "yes", somewhere), links, groups)
         no = [from_answer(Answer(symptom, "no", place), links, groups) for place in places]
-        return self._suppositions.both(yes, no)
+        return Candidate([yes], no)
 
     def links(self, symptom: str, place: Place | None) -> tuple[Array, float]:
         """(states,) links and background of a symptom at a place."""

@@ -101,11 +101,14 @@ def marks_of(case: Case) -> list[Marked]:
     ]
 
 
-def ranked_causes(assessed: Assessment, weighed: Sequence[Weighed]) -> list[RankedCause]:
-    """Causes by probability, each with what speaks for and against it."""
+def ranked_causes(
+    assessed: Assessment, weighed: Sequence[Weighed], most: int | None = None
+) -> list[RankedCause]:
+    """Causes by probability, each with what speaks for and against it. most: None for all."""
     pack, posterior = assessed.pack, assessed.now
     made = []
-    for id_ in sorted(posterior.cause, key=lambda c: (-round(posterior.cause[c], 9), c)):
+    likeliest = sorted(posterior.cause, key=lambda c: (-round(posterior.cause[c], 9), c))
+    for id_ in likeliest[:most]:
         cause = pack.causes[id_]
         statements = [s for w in weighed if (s := _statement(assessed, w, id_)) is not None]
         made.append(

@@ -34,22 +34,18 @@ def explain(case: Case, cause: str, pack: Pack) -> Explanation:
         if rule.symptom not in answered
         and any(cause in pack.causes_named(n) for names in rule.shows.values() for n in names)
     ]
-    changers = []
-    for symptom in dict.fromkeys(open_):
-        if symptom.startswith(("cured_by.", "came_back_after.")):
-            continue
-        supposed = assessed.suppose(symptom, [None])
-        yes, no = supposed.yes, supposed.no
-        changers.append(
-            Changer(
-                symptom,
-                pack.symptoms[symptom].name,
-                yes.cause[cause],
-                no.cause[cause],
-                top(yes.cause),
-                top(no.cause),
-            )
+    asked = [s for s in dict.fromkeys(open_) if not s.startswith(("cured_by.", "came_back_after."))]
+    changers = [
+        Changer(
+            symptom,
+            pack.symptoms[symptom].name,
+            supposed.yes.cause[cause],
+            supposed.no.cause[cause],
+            top(supposed.yes.cause),
+            top(supposed.no.cause),
         )
+        for symptom, supposed in zip(asked, assessed.suppose_each(asked), strict=True)
+    ]
     changers.sort(key=lambda c: (-abs(c.if_yes - c.if_no), c.symptom))
     shown = ranked[place]
     used = {s.source for s in [*shown.for_, *shown.against]} | {pack.causes[cause].source}

@@ -7,8 +7,9 @@ tags are refused, and the schema decides the type later.
 
 from __future__ import annotations
 
+import functools
 import re
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, TypeVar, get_args, get_origin
@@ -20,6 +21,7 @@ from advisor.errors import InputProblems, Problem, did_you_mean, one_of
 
 LOADER = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 LARGEST_FILE_BYTES = 4_000_000
+SMALL = 20_000  # characters
 DEEPEST_NESTING = 40
 # YAML 1.1, section 5.1: the characters outside its printable set
 NOT_ALLOWED = re.compile(r"[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
@@ -104,7 +106,17 @@ def decode(raw: bytes, name: str) -> str:
 
 
 def parse(text: str, name: str) -> Document:
-    """Parse YAML text; all problems of structure in one go."""
+    """Parse YAML text; all problems of structure in one go. Nobody changes what it returns: small
+    texts, which a page reads again at every step, share one document."""
+    return _parsed_lately(text, name) if len(text) < SMALL else _parsed(text, name)
+
+
+@functools.lru_cache(maxsize=64)
+def _parsed_lately(text: str, name: str) -> Document:
+    return _parsed(text, name)
+
+
+def _parsed(text: str, name: str) -> Document:
     try:
         root = yaml.compose(text, Loader=LOADER)
     except yaml.MarkedYAMLError as error:
@@ -203,10 +215,17 @@ class _Builder:
 def validate(document: Document, data: Any, kind: type[T], at: Key = ()) -> T:
     """Check data against a pydantic class (or a type such as list[Rule]); raise all problems."""
     try:
-        return TypeAdapter(kind).validate_python(data)
+        made: T = _adapter(kind).validate_python(data)
+        return made
     except ValidationError as error:
         problems = (_problem_of(document, dict(one), kind, at) for one in error.errors())
         raise InputProblems(_merged(problems)) from None
+
+
+@functools.cache
+def _adapter(kind: Hashable) -> TypeAdapter[Any]:
+    """Kept: a class that defers its schema has it built anew for every adapter."""
+    return TypeAdapter(kind)
 
 
 def _problem_of(document: Document, error: dict[str, Any], kind: Any, at: Key) -> Problem:

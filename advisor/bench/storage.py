@@ -10,7 +10,7 @@ from pathlib import Path
 
 from advisor.errors import AdvisorError
 from advisor.files import write_whole
-from advisor.yaml_marks import decode, read_document
+from advisor.yaml_marks import decode, parse, read_raw
 
 
 class ChangedMeanwhile(AdvisorError):
@@ -33,9 +33,9 @@ class CaseStore:
 
     def reload(self) -> str:
         """Read the file again. Raises InputProblems as for any case file."""
-        read_document(self.path)  # size, folder, encoding: the same messages as everywhere
-        raw = self.path.read_bytes()
+        raw = read_raw(self.path)
         self.text = decode(raw, str(self.path))
+        parse(self.text, str(self.path))  # the same messages as everywhere
         self._seen = hashlib.sha256(raw).hexdigest()
         return self.text
 
@@ -43,7 +43,7 @@ class CaseStore:
         """Replace the file in one move. Raises ChangedMeanwhile and then writes nothing."""
         if text == self.text:
             return
-        with _one_at_a_time(self.path.resolve().parent):
+        with _held(self.path):
             if self._now() != self._seen:
                 raise ChangedMeanwhile(self.path)
             write_whole(self.path, text)
@@ -55,24 +55,45 @@ class CaseStore:
         try:
             return hashlib.sha256(self.path.read_bytes()).hexdigest()
         except OSError as error:
-            reason = (error.strerror or str(error)).lower()
-            raise AdvisorError(
-                f"{self.path}: cannot read it any more: {reason}; your last answer is not saved"
-            ) from None
+            raise _unreadable(self.path, error) from None
 
 
 @contextmanager
-def _one_at_a_time(folder: Path) -> Iterator[None]:
-    """Keep two benches from comparing and writing at once; where locks are not to be had the
-    comparison alone must do."""
+def _held(path: Path) -> Iterator[None]:
+    """Keep two benches from comparing and writing one case at once; where locks are not to be had
+    the comparison alone must do. Other cases are saved meanwhile."""
     try:
         import fcntl
     except ImportError:
         yield
         return
-    handle = os.open(folder, os.O_RDONLY)
+    handle = _opened(path)
     try:
         fcntl.flock(handle, fcntl.LOCK_EX)
+        while not _is_there(path, handle):  # the one before put a new file in its place
+            os.close(handle)
+            handle = _opened(path)
+            fcntl.flock(handle, fcntl.LOCK_EX)
         yield
     finally:
         os.close(handle)
+
+
+def _opened(path: Path) -> int:
+    try:
+        return os.open(path, os.O_RDONLY)
+    except OSError as error:
+        raise _unreadable(path, error) from None
+
+
+def _is_there(path: Path, handle: int) -> bool:
+    """Whether the open file is still the one of this name."""
+    try:
+        return os.path.samestat(path.stat(), os.fstat(handle))
+    except OSError as error:
+        raise _unreadable(path, error) from None
+
+
+def _unreadable(path: Path, error: OSError) -> AdvisorError:
+    reason = (error.strerror or str(error)).lower()
+    return AdvisorError(f"{path}: cannot read it any more: {reason}; your last answer is not saved")

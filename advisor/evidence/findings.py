@@ -52,7 +52,8 @@ def gather(case: Case, pack: Pack, tables: Tables | None = None) -> Evidence:
     findings += implied(answers, pack, links)
     findings += [from_soft(soft, links, groups) for soft in softs]
     findings += [from_soft(soft, links, groups) for soft in work_findings(case, pack)]
-    band = band_finding(pack, case.vehicle, network, roll, case.speed)
+    said = case.speed and (case.speed.low_mph, case.speed.high_mph, case.speed.peak_mph)
+    band = links.kept(said, lambda: band_finding(pack, case.vehicle, network, roll, case.speed))
     findings += [band] if band else []
     for index, measured in enumerate(case.frequencies):
         one = frequency_finding(pack, case.vehicle, network, roll, measured, case.speed, index)

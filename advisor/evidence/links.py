@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field
 
 import numpy as np
 
 from advisor.model.case import Vehicle
-from advisor.model.network import Array, Network
+from advisor.model.network import Array, Finding, Network
 from advisor.model.pack import Pack, Rule
 from advisor.model.place import Place
+
+MOST_KEPT = 256
 
 
 @dataclass(frozen=True)
@@ -36,6 +39,7 @@ class LinkTable:
             if rule.status != "retired" and self._applies(rule):
                 self._rules.setdefault(rule.symptom, []).append(rule)
         self._made: dict[tuple[str, Place | None], Links] = {}
+        self._kept: dict[Hashable, Finding | None] = {}
 
     def _applies(self, rule: Rule) -> bool:
         given, vehicle = rule.given, self.vehicle
@@ -51,6 +55,14 @@ class LinkTable:
         if key not in self._made:
             self._made[key] = self._make(symptom, place)
         return self._made[key]
+
+    def kept(self, key: Hashable, make: Callable[[], Finding | None]) -> Finding | None:
+        """A finding computed from the vehicle, the network and what the key says."""
+        if key not in self._kept:
+            if len(self._kept) >= MOST_KEPT:
+                self._kept.clear()
+            self._kept[key] = make()
+        return self._kept[key]
 
     def background(self, symptom: str) -> float:
         """How often the symptom is reported without any of its causes."""

@@ -40,13 +40,16 @@ def strength(finding: Finding) -> float:
     return abs(log10(max(with_cause, 1e-9) / max(without, 1e-9)))
 
 
+def aspect_of(finding: Finding) -> tuple[str, str]:
+    """What findings that restate each other share: an aspect (else the symptom) at a place."""
+    return finding.aspect or finding.symptom, str(finding.place)
+
+
 def temper(findings: Iterable[Finding], b: float) -> list[Finding]:
     """The findings with restatements weakened; their order does not matter."""
     groups: dict[tuple[str, str], list[Finding]] = {}
     for finding in sorted(findings, key=_order):
-        groups.setdefault((finding.aspect or finding.symptom, str(finding.place)), []).append(
-            finding
-        )
+        groups.setdefault(aspect_of(finding), []).append(finding)
     tempered: list[Finding] = []
     for group in groups.values():
         group.sort(key=lambda f: (f.implied, -round(strength(f), 9), _order(f)))

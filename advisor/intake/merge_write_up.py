@@ -7,6 +7,7 @@ is kept for the report.
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterable
 
 from advisor.intake.write_up import Reader, compile_wording
@@ -26,11 +27,17 @@ def reader_of(pack: Pack) -> Reader:
     return _READERS[pack.sha256]
 
 
+@functools.lru_cache(maxsize=64)
+def _read_lately(reader: Reader, text: str) -> ReadWriteUp:
+    """A case is read again at every step of a walk or page."""
+    return reader.read(text)
+
+
 def merge_write_up(case: Case, pack: Pack, show_personal: bool = False) -> Case:
     """The case with what its write-up adds; names and phone numbers in the text masked."""
     if not case.write_up.strip() or not pack.wording.files or case.marks:
         return case  # nothing to read, or read already
-    read = reader_of(pack).read(case.write_up)
+    read = _read_lately(reader_of(pack), case.write_up)
     merged = merge(case, read, pack)
     if show_personal:
         return merged

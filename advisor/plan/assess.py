@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Protocol
 
-from advisor.model.network import Finding, Network, Posterior
+from advisor.model.network import Array, Finding, Network, Posterior
 from advisor.model.place import Place
 
 
@@ -25,6 +25,25 @@ class Supposed(Protocol):
     @property
     def chance(self) -> float:
         """Chance of yes."""
+        ...
+
+
+class Told(Protocol):
+    """(candidates,) chance of yes; (candidates, causes) probabilities if answered yes or no."""
+
+    @property
+    def chance(self) -> Array:
+        """Chance of yes."""
+        ...
+
+    @property
+    def yes(self) -> Array:
+        """If yes."""
+        ...
+
+    @property
+    def no(self) -> Array:
+        """If no."""
         ...
 
 
@@ -48,6 +67,10 @@ class Assess(Protocol):
 
     def suppose(self, symptom: str, places: Sequence[Place | None]) -> Supposed:
         """Posteriors if the symptom were answered yes or no, and the chance of yes."""
+        ...
+
+    def suppose_causes(self, symptoms: Sequence[str]) -> Told:
+        """What each of several answers, anywhere, would do to the causes."""
         ...
 
     def links(self, symptom: str, place: Place | None) -> tuple[object, float]:

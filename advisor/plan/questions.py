@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from advisor.model.diagnosis import Question
-from advisor.model.network import Array, Posterior
+from advisor.model.network import Array
 from advisor.model.pack import Pack, Symptom
 from advisor.plan.assess import Assess
 
@@ -45,7 +45,8 @@ def questions(
         return []
     promise = _promises(assess, open_)
     ranked = sorted(zip(-promise, open_, strict=True), key=lambda pair: (pair[0], pair[1].id))
-    made = [_question(assess, symptom) for _, symptom in ranked[:shortlist]]
+    likely = [symptom for _, symptom in ranked[:shortlist]]
+    made = _questions(assess, likely)
     made.sort(key=lambda q: (-round(q.bits, 9), q.symptom))
     return [q for q in made if q.bits >= LEAST_BITS][:most]
 
@@ -61,17 +62,24 @@ def _promises(assess: Assess, symptoms: Sequence[Symptom]) -> Array:
     return np.asarray(spread / np.maximum(mean * (1 - mean), 0.02))
 
 
-def _question(assess: Assess, symptom: Symptom) -> Question:
-    supposed = assess.suppose(symptom.id, [None])
-    yes, no, chance = supposed.yes, supposed.no, supposed.chance
-    bits = entropy(assess.now) - chance * entropy(yes) - (1 - chance) * entropy(no)
-    return Question(
-        symptom=symptom.id,
-        ask=symptom.ask,
-        bits=max(0.0, round(bits, 6)),
-        if_yes=top(yes.cause),
-        if_no=top(no.cause),
-    )
+def _questions(assess: Assess, symptoms: Sequence[Symptom]) -> list[Question]:
+    causes = sorted(assess.now.cause)
+    by_name = np.array([list(assess.now.cause).index(c) for c in causes])
+    told = assess.suppose_causes([symptom.id for symptom in symptoms])
+    now = entropy(np.array(list(assess.now.cause.values())))
+    bits = now - told.chance * entropy(told.yes) - (1 - told.chance) * entropy(told.no)
+    # ties go by id
+    if_yes, if_no = (side[:, by_name].argmax(axis=1) for side in (told.yes, told.no))
+    return [
+        Question(
+            symptom=symptom.id,
+            ask=symptom.ask,
+            bits=max(0.0, round(float(bits[n]), 6)),
+            if_yes=causes[if_yes[n]],
+            if_no=causes[if_no[n]],
+        )
+        for n, symptom in enumerate(symptoms)
+    ]
 
 
 def top(causes: Mapping[str, float]) -> str:
@@ -79,7 +87,7 @@ def top(causes: Mapping[str, float]) -> str:
     return min(causes, key=lambda c: (-causes[c], c))
 
 
-def entropy(posterior: Posterior) -> float:
-    """Sum over causes of the binary entropy of presence, in bits."""
-    p: Array = np.clip(np.array(list(posterior.cause.values())), 1e-12, 1 - 1e-12)
-    return float(-(p * np.log2(p) + (1 - p) * np.log2(1 - p)).sum())
+def entropy(p: Array) -> Array:
+    """Sum over causes (the last axis) of the binary entropy of presence, in bits."""
+    p = np.clip(p, 1e-12, 1 - 1e-12)
+    return np.asarray(-(p * np.log2(p) + (1 - p) * np.log2(1 - p)).sum(axis=-1))

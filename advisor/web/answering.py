@@ -10,7 +10,7 @@ from advisor.model.case import Case
 from advisor.model.place import parse_place
 from advisor.web import case_text
 from advisor.web.folder import CaseFile
-from advisor.web.shop import Shop, read_case_text
+from advisor.web.shop import Shop
 
 STATES = ("yes", "no", "skip", "")  # skip: the driver does not know; empty: take it back
 
@@ -69,7 +69,7 @@ def _written(file: CaseFile, given: Given, shop: Shop) -> str:
     if given.state == "":
         return case_text.without_answer(file.text, given.symptom, named)
     text = case_text.with_answer(file.text, given.symptom, given.state, named)
-    read_case_text(text, file.path, shop.pack)  # contradictions are refused before they are saved
+    shop.checked(text, file.path)  # contradictions are refused before they are saved
     return text
 
 
@@ -81,7 +81,7 @@ def speeds(id_: str, low: str, high: str, was: str, shop: Shop) -> CaseFile:
         if theirs not in (was, f"{low}-{high}"):
             raise TwoAnswers(Given("speed", f"{low} to {high} mph"), theirs, "speeds")
         text = case_text.with_speed(file.text, low, high, str(file.path))
-        read_case_text(text, file.path, shop.pack)
+        shop.checked(text, file.path)
         return text
 
     return shop.folder.change(id_, change)

@@ -13,7 +13,6 @@ from advisor.compose import caution_notes, marks_of, ranked_causes, vehicle_note
 from advisor.compose_notes import diagram
 from advisor.errors import ClashingEvidence
 from advisor.evidence.network import groups_of
-from advisor.intake.case_file import case_from
 from advisor.intake.merge_write_up import merge_write_up
 from advisor.model.case import Answer, Case
 from advisor.model.diagnosis import (
@@ -77,8 +76,7 @@ class Glance:
 def glance(file: CaseFile, shop: Shop) -> Glance:
     """The case at a glance. Raises InputProblems when the file does not read."""
     pack = shop.pack
-    document = parse(file.text, str(file.path))
-    case = case_from(document, pack)
+    case = shop.case(file)
     names = {c.id: c.name for c in pack.causes.values()}
     try:
         assessed = assess(case, pack, tables=shop.tables)
@@ -88,6 +86,7 @@ def glance(file: CaseFile, shop: Shop) -> Glance:
         return Glance(
             file, read, None, tuple(marks_of(read)), rows, (), names, clash=error.clashing
         )
+    document = parse(file.text, str(file.path))
     put = read_record(document, pack, groups_of(pack, case.vehicle)).asked()
     safety = safety_of(assessed)
     may_drive = safety.level != "stop"
@@ -101,7 +100,7 @@ def glance(file: CaseFile, shop: Shop) -> Glance:
         questions=tuple(asked[:MOST_QUESTIONS]),
         names=names,
         safety=safety,
-        causes=tuple(ranked_causes(assessed, ())[:CAUSES]),
+        causes=tuple(ranked_causes(assessed, (), CAUSES)),
         diagram=diagram(assessed),
         cautions=tuple(caution_notes(pack, (c for f in safety.findings for c in f.cautions))),
     )

@@ -82,9 +82,7 @@ class Index:
 
     def id_of(self, path: Path) -> str:
         """The name a file gives its case, or empty."""
-        stat = path.stat()
-        with self._lock:
-            return str(self._row(path, stat)[3])
+        return _facts(path)[0]
 
     def _refreshed(self) -> list[tuple[Any, ...]]:
         rows = [self._row(path, stat) for path, stat in case_files(self.root)]

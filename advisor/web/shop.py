@@ -55,6 +55,7 @@ class Shop:
         self.settings = settings
         self.pack: Pack = load_rules(settings.rules or None, settings.overlay or None)
         self.folder = Folder(settings.cases)
+        self._cases = Kept(128)
         self._diagnoses = Kept(64)
         self._pictures = Kept(256)
         self._more = Kept(64)
@@ -79,7 +80,11 @@ class Shop:
 
     def case(self, file: CaseFile) -> Case:
         """A case file, read and checked."""
-        return read_case_text(file.text, file.path, self.pack)
+        return self.checked(file.text, file.path)
+
+    def checked(self, text: str, path: Path) -> Case:
+        """The same of the text a file has or is to have."""
+        return self._cases.of((str(path), text), lambda: read_case_text(text, path, self.pack))
 
     def diagnosis(self, file: CaseFile) -> Diagnosis:
         """The whole document of a case."""

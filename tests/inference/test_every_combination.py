@@ -23,7 +23,7 @@ from advisor.inference.posterior import (
     weigh,
 )
 from advisor.inference.quickscore import pose, score
-from advisor.inference.what_if import Suppositions
+from advisor.inference.what_if import Candidate, Suppositions
 from advisor.model.network import Finding, Posterior
 from advisor.model.place import Place
 from tests.inference.conftest import brute_force, chance_of_any, make_finding, make_network
@@ -101,7 +101,7 @@ def test_a_restatement_is_tempered_whatever_is_asked(problem, rng):
     found = supposed(problem, extra, [replace(extra, kind="absent")], told)
     agrees(found.yes, network, [*by_hand, extra])
     again = supposed(problem, weak, [replace(weak, kind="absent")], [strong, other])
-    agrees(again.yes, network, by_hand, 1e-6)  # it restates at the same place: the long way
+    agrees(again.yes, network, by_hand, 1e-6)  # it restates at the same place
 
 
 @pytest.mark.parametrize(("most", "method"), [(3, "covering"), (2, "quickscore")])
@@ -177,7 +177,7 @@ def test_entropy_of_a_yes_or_no():
 
 def supposed(problem, extra: Finding, no: list[Finding], said: list[Finding]):
     network, _, grouping = problem
-    return Suppositions(network, said, grouping, 0.5).both([extra], no)
+    return Suppositions(network, said, grouping, 0.5).each([Candidate([extra], no)])[0]
 
 
 def denials(extra: Finding, more: Finding) -> dict[str, list[Finding]]:
