@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import functools
 import re
-from collections.abc import Hashable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, TypeVar, get_args, get_origin
@@ -22,6 +22,7 @@ from advisor.errors import InputProblems, Problem, did_you_mean, one_of
 LOADER = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 LARGEST_FILE_BYTES = 4_000_000
 SMALL = 20_000  # characters
+_ADAPTERS: dict[Any, TypeAdapter[Any]] = {}
 DEEPEST_NESTING = 40
 # YAML 1.1, section 5.1: the characters outside its printable set
 NOT_ALLOWED = re.compile(r"[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
@@ -222,10 +223,11 @@ def validate(document: Document, data: Any, kind: type[T], at: Key = ()) -> T:
         raise InputProblems(_merged(problems)) from None
 
 
-@functools.cache
-def _adapter(kind: Hashable) -> TypeAdapter[Any]:
+def _adapter(kind: Any) -> TypeAdapter[Any]:
     """Kept: a class that defers its schema has it built anew for every adapter."""
-    return TypeAdapter(kind)
+    if kind not in _ADAPTERS:
+        _ADAPTERS[kind] = TypeAdapter(kind)
+    return _ADAPTERS[kind]
 
 
 def _problem_of(document: Document, error: dict[str, Any], kind: Any, at: Key) -> Problem:
