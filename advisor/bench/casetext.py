@@ -6,6 +6,7 @@ meant, or the change is refused.
 
 from __future__ import annotations
 
+import functools
 from typing import Any
 
 import yaml
@@ -135,6 +136,7 @@ def _source(text: str, node: Any) -> str:
     return " ".join(text[node.start_mark.index : node.end_mark.index].split())
 
 
+@functools.lru_cache(maxsize=8)  # one change asks for it several times
 def _root(text: str) -> yaml.MappingNode:
     root = yaml.compose(text, Loader=LOADER)
     if not isinstance(root, yaml.MappingNode) or root.flow_style:

@@ -79,12 +79,13 @@ class Terms:
 
     def _together(self, passes: Sequence[Pass]) -> list[Sums]:
         """Arrays are (states or nodes or causes, passes, terms)."""
-        factor = np.stack([p.factor for p in passes], axis=1)
+        factor = np.array([p.factor for p in passes]).T
         weights = self.weights[:, None, :] * factor[:, :, None]
         absent = self.absent[:, None, None]
-        factors = run_sums(weights, self.network.first_state) + absent
-        terms = np.stack([p.given for p in passes]) * np.multiply.reduce(factors, axis=0)
-        inverse = 1 / factors
+        factors = run_sums(weights, self.network.first_state)
+        factors += absent
+        terms = np.array([p.given for p in passes]) * np.multiply.reduce(factors, axis=0)
+        inverse = np.divide(1.0, factors, out=factors)
         weights *= inverse[self.network.state_node]
         inverse *= absent
         present = np.einsum("spt,pt->ps", weights, terms)

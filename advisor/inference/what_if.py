@@ -146,7 +146,8 @@ class Suppositions:
             if power < 0 and finding.link.max() >= 1:
                 return None
             if power:
-                factor = factor * (1 - finding.link) ** power
+                stay = 1 - finding.link
+                factor = factor * (stay if power == 1 else stay**power)
                 scale *= (1 - finding.leak) ** power
             elif before is not None and before.kind != "absent":
                 shares[self._seat[finding.key]] = seen_as(after) if after else (1.0, 0.0)

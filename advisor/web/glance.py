@@ -33,6 +33,7 @@ from advisor.web.shop import Shop
 from advisor.yaml_marks import parse
 
 MOST_QUESTIONS = 3
+SHORTLIST = 8  # for three questions; the whole plan works out more of them
 CAUSES = 6
 
 
@@ -90,7 +91,11 @@ def glance(file: CaseFile, shop: Shop) -> Glance:
     put = read_record(document, pack, groups_of(pack, case.vehicle)).asked()
     safety = safety_of(assessed)
     may_drive = safety.level != "stop"
-    asked = [q for q in questions(pack, assessed, may_drive=may_drive) if q.symptom not in put]
+    asked = [
+        q
+        for q in questions(pack, assessed, shortlist=SHORTLIST, may_drive=may_drive)
+        if q.symptom not in put
+    ]
     return Glance(
         file=file,
         case=assessed.case,

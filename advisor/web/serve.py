@@ -30,7 +30,7 @@ def serve(settings: Settings, port: int, workers: int) -> None:
     uvicorn.run(
         "advisor.web.app:from_environment", factory=True, host=settings.host, port=port,
         workers=workers, log_level="warning", access_log=False, server_header=False,
-        date_header=False, timeout_keep_alive=30,
+        date_header=False, timeout_keep_alive=30, loop="advisor.web.even:EvenLoop",
     )  # fmt: skip
 
 
