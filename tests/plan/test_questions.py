@@ -68,7 +68,7 @@ def test_a_restating_question_is_worth_less_than_were_it_fresh(asked):
                 continue
             supposed = assessed.suppose(question.symptom, [None])
             yes, no = (np.array(list(s.cause.values())) for s in (supposed.yes, supposed.no))
-            # Pinsker: information of two outcomes is at least 2 c (1 - c) d^2 / ln 2, d the distance
+            # Pinsker: two outcomes tell at least 2 c (1 - c) d^2 / ln 2, d their distance
             c = supposed.chance
             least = 2 * c * (1 - c) * float(((yes - no) ** 2).sum()) / np.log(2)
             assert question.bits >= least - UNEVEN
