@@ -29,17 +29,20 @@ def check(rules: RulesOption = None) -> None:
     from advisor.rulebook.lock import check_lock
     from advisor.trust.history import history_problems
     from advisor.try_rules import check_examples
+    from advisor.try_wording import check_wording
 
     loaded = load_folder(rules)
-    problems = check_pack(loaded)
+    folder = rules or default_rules_folder()
+    problems = [*check_pack(loaded), *check_wording(folder)]
     if not problems:
-        history = history_problems(rules or default_rules_folder(), loaded.pack.info)
+        history = history_problems(folder, loaded.pack.info)
         problems = [*check_examples(loaded), *check_lock(loaded, rules), *history]
     for problem in problems:
         sys.stderr.write(f"{clean(str(problem))}\n")
     pack = loaded.pack
     if problems:
-        sys.stderr.write(f"{len(problems)} problems in {len({p.path for p in problems})} files\n")
+        files = len({p.path for p in problems})
+        sys.stderr.write(f"problems: {len(problems)}, files: {files}\n")
         raise typer.Exit(BAD_INPUT)
     examples = sum(len(rule.examples) for rule in pack.rules)
     sys.stdout.write(

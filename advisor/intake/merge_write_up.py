@@ -10,6 +10,7 @@ from __future__ import annotations
 import functools
 from collections.abc import Iterable
 
+from advisor.errors import AdvisorError
 from advisor.intake.write_up import Reader, compile_wording
 from advisor.model.case import Answer, Case, Conflict, Span, SpeedRange, WorkDone
 from advisor.model.pack import Pack
@@ -23,7 +24,11 @@ def reader_of(pack: Pack) -> Reader:
     """The reader for a pack's wording, compiled once for each content."""
     if pack.sha256 not in _READERS:
         _READERS.clear()
-        _READERS[pack.sha256] = compile_wording(pack.wording)
+        try:
+            _READERS[pack.sha256] = compile_wording(pack.wording)
+        except ValueError as error:
+            hint = "`advisor rules check` says where"
+            raise AdvisorError(f"the wording of the rules: {error}; {hint}") from None
     return _READERS[pack.sha256]
 
 

@@ -8,8 +8,8 @@ import sys
 from pathlib import Path
 
 from advisor.errors import AdvisorError
-from advisor.web.folder import Folder
 from advisor.web.settings import Settings
+from advisor.web.shop import Shop
 
 
 def serve(settings: Settings, port: int, workers: int) -> None:
@@ -17,7 +17,7 @@ def serve(settings: Settings, port: int, workers: int) -> None:
     import uvicorn
 
     settings.phrase()
-    Folder(settings.cases)
+    Shop(settings)  # what is wrong with folder or rules is said once, not by every worker
     _free(settings.host, port)
     # workers share the arithmetic among cores themselves
     for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):

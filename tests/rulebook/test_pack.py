@@ -13,6 +13,7 @@ import pytest
 import yaml
 
 from advisor.errors import AdvisorError, InputProblems, Problem
+from advisor.intake.merge_write_up import reader_of
 from advisor.intake.raw_case import RawCase
 from advisor.model.pack import Overlay, PackInfo
 from advisor.rulebook.check import TRUST, check
@@ -20,6 +21,7 @@ from advisor.rulebook.load import TABLES, content_hash, default_rules_folder, lo
 from advisor.rulebook.lock import check_lock, lock_text
 from advisor.rulebook.overlay import apply_overlay
 from advisor.schemas import schema_text
+from advisor.try_wording import check_wording
 from tests.conftest import ROOT, WORKED_CASES
 
 CAUSES_TEXT = """
@@ -571,3 +573,21 @@ def test_the_schema_of_an_overlay():
 def test_a_schema_that_does_not_exist():
     with pytest.raises(AdvisorError, match='did you mean "causes"'):
         schema_text("cause")
+
+
+@pytest.mark.parametrize(
+    ("phrase", "said"),
+    [("shakes (hard|badly", "bracket"), ("[]", "holds no word"), ("(a|b) " * 20, "too many")],
+)
+def test_a_phrase_of_the_wording_that_cannot_be_taken_apart(copy, phrase, said):
+    """The check names its line; what needs the wording says it in one line, without a traceback."""
+    copy.add(
+        "wording/broken.yaml",
+        "about: a test\nlayer: test\nsource: invented\nentries:\n"
+        f'  - {{kind: sensation, value: hop, say: ["hops", "{phrase.strip()}"]}}\n',
+    )
+    (problem,) = check_wording(copy.root)
+    assert str(problem).startswith(copy.place("wording/broken.yaml", f'"{phrase.strip()}'))
+    assert said in problem.what
+    with pytest.raises(AdvisorError, match="rules check"):
+        reader_of(load_folder(copy.root).pack)

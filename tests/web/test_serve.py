@@ -19,6 +19,11 @@ def test_a_folder_that_is_not_there(tmp_path: Path):
         serve(Settings(cases=str(tmp_path / "none")), 8420, 1)
 
 
+def test_rules_that_are_not_there(folder: Path, tmp_path: Path):
+    with pytest.raises(AdvisorError, match="the rules folder is missing"):
+        serve(Settings(cases=str(folder), rules=str(tmp_path / "none")), 8420, 1)
+
+
 def test_a_port_that_is_taken(folder: Path):
     with socket.socket() as held:
         held.bind(("127.0.0.1", 0))
