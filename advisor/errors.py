@@ -48,6 +48,10 @@ class InputProblems(AdvisorError):
         self.problems: tuple[Problem, ...] = tuple(sorted(set(problems)))
         super().__init__("\n".join(map(str, self.problems)))
 
+    def __reduce__(self) -> tuple[type[InputProblems], tuple[tuple[Problem, ...]]]:
+        """So that it can be handed on from another process."""
+        return type(self), (self.problems,)
+
 
 class ClashingEvidence(AdvisorError):
     """The answers cannot all be true together under the rules; names those that clash."""

@@ -20,8 +20,8 @@ def read_stack(
     import codecs
 
     from advisor.intake.stack_columns import asked_columns
-    from advisor.intake.stack_lines import read_folder, read_lines
-    from advisor.intake.stack_table import read_table
+    from advisor.intake.stack_file import read_export
+    from advisor.intake.stack_lines import read_folder
 
     asked = asked_columns(columns)
     if file != "-" and Path(file).is_dir():
@@ -36,12 +36,7 @@ def read_stack(
         delimiter = {"tab": "\t", "\\t": "\t"}.get(delimiter, delimiter)
         if len(delimiter) != 1 or delimiter in '"\r\n':
             raise AdvisorError('--delimiter is one character, such as ";" or tab')
-    raw = _bytes(file)
-    if raw.lstrip(b"\xef\xbb\xbf \t\r\n")[:1] == b"{" or file.lower().endswith(
-        (".jsonl", ".ndjson")
-    ):
-        return read_lines(raw, file, pack.columns, asked, encoding)
-    return read_table(raw, file, pack.columns, asked, encoding, delimiter)
+    return read_export(_bytes(file), file, pack.columns, asked, encoding, delimiter)
 
 
 def _bytes(file: str) -> bytes:

@@ -29,7 +29,9 @@ ENDINGS = {
 
 FileArgument = Annotated[
     str,
-    typer.Argument(help="CSV, JSON Lines, a folder of case files, or - for standard input."),
+    typer.Argument(
+        help="CSV, JSON Lines, a JSON array, a folder of case files, or - for standard input."
+    ),
 ]
 ColumnOption = Annotated[
     list[str] | None,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 
-from advisor.errors import AdvisorError, did_you_mean, one_of
+from advisor.errors import AdvisorError, InputProblems, Problem, did_you_mean, one_of
 from advisor.model.stack import FIELDS, StackColumn
 
 
@@ -38,16 +38,15 @@ def match_columns(
     path: str,
     line: int = 1,
 ) -> dict[str, int]:
-    """Position of each field found; raises AdvisorError when an asked column or the text is not
+    """Position of each field found; raises InputProblems when an asked column or the text is not
     there."""
     places = {bare(h): n for n, h in reversed(list(enumerate(headings)))}
     found: dict[str, int] = {}
     for field, heading in asked.items():
         if bare(heading) not in places:
-            raise AdvisorError(
-                f'{path}:{line}: there is no column "{heading}"; found: '
-                f"{one_of(headings)}; {did_you_mean(heading, headings)}".rstrip("; ")
-            )
+            what = f'there is no column "{heading}"; found: {one_of(headings)}'
+            near = did_you_mean(heading, headings)
+            raise InputProblems([Problem(path, line, 1, field, what, hint=near)])
         found[field] = places[bare(heading)]
     for column in known:
         if column.field in found:
@@ -58,10 +57,9 @@ def match_columns(
                 found[column.field] = at
                 break
     if "text" not in found and "item" not in found:
-        raise AdvisorError(
-            f"{path}:{line}: no column looks like the write-up; found: {one_of(headings)}; "
-            f"say which it is, as in --column text={headings[-1] if headings else 'Complaint'}"
-        )
+        what = f"no column looks like the write-up; found: {one_of(headings)}"
+        hint = f"say which it is, as in --column text={headings[-1] if headings else 'Complaint'}"
+        raise InputProblems([Problem(path, line, 1, "text", what, hint=hint)])
     return found
 
 

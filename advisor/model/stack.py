@@ -23,7 +23,8 @@ class StackColumn(Record):
 @dataclass(frozen=True)
 class StackRow:
     """One write-up as it stands in the stack. line: counted from 1 in its file (for a folder: the
-    number of the file); case: set when the row is a whole case file."""
+    number of the file); file: which of several exports it is from, else empty; case: set when the
+    row is a whole case file."""
 
     line: int
     text: str
@@ -38,15 +39,24 @@ class StackRow:
     driver: str = ""
     path: str = ""
     case: Case | None = None
+    file: str = ""
 
 
 @dataclass(frozen=True)
 class Reject:
-    """A row that could not be read: where it stands, why, and as it was."""
+    """A row that could not be read: where it stands, why, and as it was. file: a case file, or
+    which of several exports, else empty."""
 
     line: int
     reason: str
     raw: str
+    file: str = ""
+
+
+def where(line: int, file: str = "") -> str:
+    """The place of a row in words: 'line 3', or 'may.csv line 3' among several files; line 0 is a
+    whole file."""
+    return f"{file} line {line}".lstrip() if line or not file else file
 
 
 @dataclass(frozen=True)

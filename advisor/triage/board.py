@@ -123,7 +123,7 @@ def make_board(
         name=stack.name,
         read_as=stack.read_as,
         lines=tuple(sorted(lines, key=_place_in_line)),
-        apart=tuple(sorted(apart, key=lambda r: (ORDER[r.level], r.line))),
+        apart=tuple(sorted(apart, key=lambda r: (ORDER[r.level], r.file, r.line))),
         rejects=stack.rejects,
         patterns=tuple(patterns(units, rows, pack)),
         rows=len(stack.rows) + len(stack.rejects),
@@ -134,12 +134,13 @@ def _once(tolds: Iterable[Told]) -> list[Told]:
     return list(dict.fromkeys(tolds))
 
 
-def _place_in_line(line: Line) -> tuple[int, float, list[tuple[int, int, str]], int]:
+def _place_in_line(line: Line) -> tuple[int, float, list[tuple[int, int, str]], str, int]:
     """What must not roll first, then by expected loss avoided per bay minute."""
     return (
         ORDER[line.level],
         -line.glance.per_minute[1],
         natural(line.unit.name),
+        line.unit.latest.file,
         line.unit.latest.line,
     )
 

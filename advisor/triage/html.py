@@ -8,6 +8,7 @@ from pathlib import Path
 from jinja2 import FileSystemLoader
 
 from advisor.model.pack import Pack
+from advisor.model.stack import where
 from advisor.report import words
 from advisor.report.html import _environment
 from advisor.triage import say
@@ -38,6 +39,7 @@ def board_html(
         pack=pack,
         say=say,
         words=words,
+        where=where,
         lines=list(enumerate(shown, 1)),
         left=len(board.lines) - len(shown),
         cautions=say.cautions(shown, pack),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from advisor.model.pack import Pack
+from advisor.model.stack import where
 from advisor.report import words
 from advisor.report.page import Page, Section
 from advisor.triage import say
@@ -55,7 +56,7 @@ def _items(board: Board, shown: tuple[Line, ...], level: str, pack: Pack, full: 
     ]
     if level != "none":
         items += [
-            f"{_name(row)}, not a vibration complaint, line {row.line}: {row.text} "
+            f"{_name(row)}, not a vibration complaint, {where(row.line, row.file)}: {row.text} "
             f"{LEVEL[row.level]}: {row.act}"
             for row in board.apart
             if row.level == level
@@ -87,19 +88,19 @@ def unit_text(line: Line, pack: Pack, full: bool = False) -> str:
 
 
 def _name(row: RowRead) -> str:
-    return row.unit or f"line {row.line}"
+    return row.unit or where(row.line, row.file)
 
 
 def _apart(board: Board) -> Section:
     calm = [row for row in board.apart if row.level == "none"]
-    items = [f"line {r.line}, {_name(r)}: {r.text or r.item}" for r in calm[:SHOWN_APART]]
+    items = [f"{where(r.line, r.file)}, {_name(r)}: {r.text or r.item}" for r in calm[:SHOWN_APART]]
     if len(calm) > SHOWN_APART:
         items.append(f"and {len(calm) - SHOWN_APART} more; --format csv or json lists all")
     return Section("NOT A VIBRATION COMPLAINT", items=tuple(items))
 
 
 def _rejects(board: Board) -> Section:
-    items = [f"line {r.line}: {r.reason}" for r in board.rejects[:SHOWN_REJECTS]]
+    items = [f"{where(r.line, r.file)}: {r.reason}" for r in board.rejects[:SHOWN_REJECTS]]
     if len(board.rejects) > SHOWN_REJECTS:
         items.append(f"and {len(board.rejects) - SHOWN_REJECTS} more; --rejects FILE keeps all")
     return Section("SET ASIDE, COULD NOT BE READ", items=tuple(items))

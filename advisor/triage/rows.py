@@ -39,6 +39,7 @@ class RowRead:
     driver: str = ""
     item: str = ""
     path: str = ""
+    file: str = ""
 
 
 class RowReader:
@@ -89,6 +90,7 @@ class RowReader:
             driver=row.driver if self.show_personal else re.sub(r"\w", "#", row.driver),
             item=row.item,
             path=row.path,
+            file=row.file,
         )
 
     def read_text(self, row: StackRow) -> ReadWriteUp:

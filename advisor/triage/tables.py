@@ -83,8 +83,10 @@ def _line(order: int, line: Line, pack: Pack) -> list[Any]:
 
 
 def rejects_csv(rejects: Iterable[Reject]) -> str:
-    """What could not be read: line, reason, and the line as it was (guarded)."""
-    return _csv([("line", "reason", "raw"), *((r.line, r.reason, r.raw) for r in rejects)])
+    """What could not be read: file where there are several, line, reason, and the line as it was
+    (guarded)."""
+    rows = ((r.file, r.line, r.reason, r.raw) for r in rejects)
+    return _csv([("file", "line", "reason", "raw"), *rows])
 
 
 def board_json(board: Board, pack: Pack) -> str:
@@ -101,10 +103,10 @@ def board_json(board: Board, pack: Pack) -> str:
             "units": len(board.lines),
         },
         "units": [_unit(n, line, pack) for n, line in enumerate(board.lines, 1)],
-        "rows": sorted(_rows(board), key=lambda row: row["line"]),
+        "rows": sorted(_rows(board), key=lambda row: (row["file"], row["line"])),
         "not_vibration": [_apart(row) for row in board.apart],
         "patterns": [_pattern(p) for p in board.patterns],
-        "rejects": [{"line": r.line, "reason": r.reason, "raw": r.raw} for r in board.rejects],
+        "rejects": [vars(reject) for reject in board.rejects],
     }
     return json.dumps(data, indent=1, ensure_ascii=True) + "\n"
 
@@ -134,6 +136,7 @@ def _unit(order: int, line: Line, pack: Pack) -> dict[str, Any]:
         "order": order,
         "unit": unit.name,
         "lines": [row.line for row in unit.complaints],
+        "files": [row.file for row in unit.complaints],
         "date": unit.latest.date,
         "driver": unit.latest.driver,
         "level": line.level,
@@ -173,6 +176,7 @@ def _rows(board: Board) -> Iterator[dict[str, Any]]:
 
 def _row(row: RowRead, quick: Quick) -> dict[str, Any]:
     return {
+        "file": row.file,
         "line": row.line,
         "unit": row.unit,
         "date": row.date,
@@ -190,6 +194,7 @@ def _row(row: RowRead, quick: Quick) -> dict[str, Any]:
 
 def _apart(row: RowRead) -> dict[str, Any]:
     return {
+        "file": row.file,
         "line": row.line,
         "unit": row.unit,
         "date": row.date,

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from advisor.model.pack import Pack
+from advisor.model.stack import where
 from advisor.triage.rows import RowRead
 from advisor.triage.told import Said, Told
 
@@ -52,11 +53,11 @@ def units_of(rows: Iterable[RowRead], pack: Pack) -> list[Unit]:
 
 def unit_key(row: RowRead) -> str:
     """What makes two rows the same unit: its name without case and blanks."""
-    return re.sub(r"\s+", "", row.unit).casefold() or f"\0{row.line}"
+    return re.sub(r"\s+", "", row.unit).casefold() or f"\0{row.file}\0{row.line}"
 
 
 def _unit(group: Sequence[RowRead], pack: Pack) -> Unit | None:
-    ordered = sorted(group, key=lambda r: (r.date, r.line))
+    ordered = sorted(group, key=_when)
     complaints = [r for r in ordered if r.is_vibration]
     if not complaints:
         return None
@@ -69,13 +70,18 @@ def _unit(group: Sequence[RowRead], pack: Pack) -> Unit | None:
     beside = [r for r in others if _near(r.date, joined[0].date) or r.date >= joined[0].date]
     told, again = join(joined, beside, pack)
     return Unit(
-        name=complaints[-1].unit or f"line {complaints[-1].line}",
+        name=complaints[-1].unit or where(complaints[-1].line, complaints[-1].file),
         rows=tuple(joined),
         earlier=tuple(complaints[: len(complaints) - len(joined)]),
         others=tuple(others),
         told=told,
         again_after=again,
     )
+
+
+def _when(row: RowRead) -> tuple[str, str, int]:
+    """Older first; of one day, as they were written down."""
+    return row.date, row.file, row.line
 
 
 def _near(one: str, other: str) -> bool:
@@ -106,8 +112,8 @@ def join(
     work: dict[str, tuple[str, str]] = {}
     again: dict[str, str] = {}
     last = rows[-1]
-    for row in sorted([*rows, *beside], key=lambda r: (r.date, r.line)):
-        later = row is not last and (row.date, row.line) < (last.date, last.line)
+    for row in sorted([*rows, *beside], key=_when):
+        later = row is not last and _when(row) < _when(last)
         for what, result in row.told.work:
             if later:
                 result = AGAIN.get(result, result)

@@ -24,7 +24,29 @@ from advisor.web.pages_cases import search
 from advisor.web.shop import Shop, read_case_text
 from advisor.yaml_marks import parse
 
-router = APIRouter(prefix="/api")
+
+class ProblemRow(BaseModel):
+    """One thing wrong in one place; line and column count from 1, 0 where there is no place."""
+
+    path: str = ""
+    line: int = 0
+    column: int = 0
+    field: str = ""
+    what: str
+    allowed: str = ""
+    hint: str = ""
+
+
+class Problems(BaseModel):
+    """Everything that is wrong with a request."""
+
+    problems: list[ProblemRow]
+
+
+WRONG: dict[int | str, dict[str, Any]] = {
+    422: {"model": Problems, "description": "What is wrong with the request."}
+}
+router = APIRouter(prefix="/api", responses=WRONG)
 CaseBody = Annotated[dict[str, Any], Body(description="A case with the keys of a case file.")]
 
 
@@ -191,4 +213,4 @@ def _plain(value: Any) -> Any:
 def problem_rows(lines: Iterable[str], problems: Any) -> list[dict[str, Any]]:
     """Problems as JSON: with line and field where they have one."""
     rows = [p.__dict__ for p in problems if isinstance(p, Problem)]
-    return rows or [{"what": line} for line in lines]
+    return rows or [ProblemRow(what=line).model_dump() for line in lines]

@@ -19,6 +19,8 @@ from advisor.bench.storage import ChangedMeanwhile
 from advisor.errors import AdvisorError
 from advisor.web import (
     api,
+    api_bench,
+    api_triage,
     pages_bench,
     pages_board,
     pages_cases,
@@ -27,10 +29,12 @@ from advisor.web import (
     pages_readings,
 )
 from advisor.web.answering import TwoAnswers
-from advisor.web.asked import AT_ONCE, in_turn
+from advisor.web.asked import AT_ONCE, MOST_FILES, in_turn
+from advisor.web.board_work import Busy
 from advisor.web.entrance import Entrance
 from advisor.web.folder import NameTaken, NoSuchCase
 from advisor.web.guard import Guard
+from advisor.web.later import WAITING
 from advisor.web.render import STATIC, page
 from advisor.web.settings import Settings
 from advisor.web.shop import Shop
@@ -63,6 +67,7 @@ PAGES: tuple[tuple[str, Handler | None, Handler | None], ...] = (
     ("/pictures/runout.svg", pages_readings.clock_picture, None),
     ("/board", pages_board.show_board, pages_board.take_board),
     ("/board/print", pages_board.show_print, None),
+    ("/board/set-aside.csv", pages_board.show_set_aside, None),
     ("/drill", pages_drill.show_drills, pages_drill.begin_drill),
     ("/drill/class", pages_drill.show_class, None),
     ("/drill/{id}", pages_drill.show_drill, pages_drill.take_drill),
@@ -81,12 +86,14 @@ def make_app(settings: Settings) -> ASGIApp:
     )
     app.state.shop = Shop(settings)
     app.state.turns = anyio.CapacityLimiter(AT_ONCE)
+    app.state.waiting = anyio.CapacityLimiter(WAITING)
     for address, show, take in PAGES:
         if show is not None:
             app.add_route(address, in_turn(show), methods=["GET"], include_in_schema=False)
         if take is not None:
             app.add_route(address, in_turn(take), methods=["POST"], include_in_schema=False)
-    app.include_router(api.router)
+    for part in (api, api_bench, api_triage):
+        app.include_router(part.router)
     app.mount("/static", KeptFiles(directory=STATIC))
     app.add_exception_handler(AdvisorError, _explained)
     app.add_exception_handler(HTTPException, _not_there)
@@ -116,13 +123,18 @@ async def _explained(request: Request, error: Exception) -> Response:
         status = 404
     elif isinstance(error, (NameTaken, ChangedMeanwhile, TwoAnswers)):
         status = 409
+    elif isinstance(error, Busy):
+        status = 503
     return _told(request, status, str(error).splitlines(), getattr(error, "problems", ()))
 
 
 async def _not_there(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)
     text = {404: "There is no such page.", 405: "This address does not take that."}
-    return _told(request, error.status_code, [text.get(error.status_code, str(error.detail))])
+    said = text.get(error.status_code, str(error.detail))
+    if said.startswith("Too many files"):
+        said = f"Too many files: at most {MOST_FILES} at once; advisor triage FOLDER takes more."
+    return _told(request, error.status_code, [said])
 
 
 async def _misshapen(request: Request, error: Exception) -> Response:

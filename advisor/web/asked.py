@@ -17,17 +17,20 @@ from advisor.web.shop import Shop
 T = TypeVar("T")
 LONGEST = 20_000
 # more threads at once would only slow one another down: the work is arithmetic
-AT_ONCE = 2
+AT_ONCE = 1
+MOST_FILES = 1000  # in one form
 
 
 @dataclass(frozen=True)
 class Asked:
-    """One request with its form read. files: content by field, with the name the browser gave."""
+    """One request with its form read. files: content by field, with the name the browser gave;
+    every: all files in turn, where a field may bring several."""
 
     request: Request
     shop: Shop
     form: FormData = field(default_factory=FormData)
     files: dict[str, tuple[str, bytes]] = field(default_factory=dict)
+    every: tuple[tuple[str, bytes], ...] = ()
 
     def text(self, key: str) -> str:
         """One field, without blanks at its ends; empty where it is missing."""
@@ -59,12 +62,13 @@ def in_turn(work: Page) -> Callable[[Request], Awaitable[Response]]:
         shop = request.app.state.shop
         if request.method != "POST":
             return await done(request, work, Asked(request, shop))
-        async with request.form(max_files=50, max_fields=2000) as form:
-            files = {}
+        async with request.form(max_files=MOST_FILES, max_fields=2000) as form:
+            files, every = {}, []
             for key, value in form.multi_items():
                 if isinstance(value, UploadFile) and value.filename:
                     files[key] = (value.filename, await value.read())
-            return await done(request, work, Asked(request, shop, form, files))
+                    every.append(files[key])
+            return await done(request, work, Asked(request, shop, form, files, tuple(every)))
 
     return handle
 

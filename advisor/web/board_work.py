@@ -1,85 +1,116 @@
-"""Today's list: worked out in a process of its own, kept as files, so that the page stays quick and
-nothing is lost when it is stopped."""
+"""Today's list: worked out in a process of its own, kept as one file, so that the page stays quick
+and nothing is lost when it is stopped."""
 
 from __future__ import annotations
 
+import contextlib
 import dataclasses
 import json
-import multiprocessing
-from collections.abc import Mapping
-from concurrent.futures import ProcessPoolExecutor
-from concurrent.futures.process import BrokenProcessPool
+import tempfile
+import threading
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 from advisor import load_rules
-from advisor.errors import AdvisorError
+from advisor.errors import AdvisorError, InputProblems, Problem, did_you_mean, one_of
 from advisor.files import write_whole
-from advisor.intake.stack_lines import read_folder, read_lines
-from advisor.intake.stack_table import read_table
+from advisor.intake.stack_lines import read_folder
+from advisor.intake.stack_several import read_several
 from advisor.model.pack import Pack
-from advisor.model.stack import Stack
+from advisor.model.stack import Reject, Stack
 from advisor.triage.board import make_board
 from advisor.triage.html import board_html, driver_questions
-from advisor.triage.tables import board_json
+from advisor.triage.tables import board_json, rejects_csv
 from advisor.triage.work import Options
+from advisor.web.laid_out import lay_out
+from advisor.web.own_process import TookTooLong, in_own_process
 from advisor.web.settings import Settings
 from advisor.web.shop import Shop
 
-FOLDER = ".board"
-DATA, SHEET = "today.json", "today.html"
+FOLDER, DATA = ".board", "today.json"
+SHEET = "sheet"  # the page to print, beside the keys of the list in the same file
+DEFAULT_VEHICLE = "linehaul_tractor"
 MOST_ROWS = 3000
 LONGEST_S = 300
-FROM_CASES = ""
+PATIENCE_S = 20
+_ONE_AT_A_TIME = threading.Lock()
+
+Files = Sequence[tuple[str, bytes]]
 
 
-def make(named: str, raw: bytes, vehicle: str, shop: Shop) -> None:
-    """Work out the list of a file, or of the folder's open cases when no file is named.
+class Busy(AdvisorError):
+    """Another list is being worked out; nothing was begun."""
 
-    Raises AdvisorError with what is wrong with the file; the last list then stays.
+
+def make(files: Files, options: Options, shop: Shop) -> None:
+    """Work out the list of the files given, or of the shop's open cases when there are none, and
+    keep it.
+
+    Raises AdvisorError with what is wrong with the files; the last list then stays.
     """
-    context = multiprocessing.get_context("spawn")
-    with ProcessPoolExecutor(1, mp_context=context) as pool:
-        try:
-            work = pool.submit(_worked_out, named, raw, vehicle, shop.settings)
-            data, sheet = work.result(LONGEST_S)
-        except TimeoutError:
-            _stop(pool)
-            text = f"this takes longer than {LONGEST_S} s; use: advisor triage {named}"
-            raise AdvisorError(text) from None
-        except BrokenProcessPool:
-            raise AdvisorError("the list was not finished: its process was ended") from None
+    data, sheet = worked_out(files, options, shop.settings)
     folder = shop.folder.root / FOLDER
-    folder.mkdir(exist_ok=True)
-    write_whole(folder / SHEET, sheet)
-    write_whole(folder / DATA, data)
+    try:
+        folder.mkdir(exist_ok=True)
+    except OSError as error:
+        reason = (error.strerror or "").lower()
+        raise AdvisorError(f"the list cannot be kept in the shop's folder: {reason}") from None
+    # one file, so that what is shown and what is printed are always the same list
+    write_whole(folder / DATA, json.dumps({**json.loads(data), SHEET: sheet}))
 
 
-def _stop(pool: ProcessPoolExecutor) -> None:
-    for process in list(pool._processes.values()):
-        process.terminate()
+def worked_out(files: Files, options: Options, settings: Settings) -> tuple[str, str]:
+    """(JSON, page to print) of a list that is not kept. Raises AdvisorError."""
+    if not _ONE_AT_A_TIME.acquire(timeout=PATIENCE_S):
+        raise Busy("another list is being worked out just now; please try again in a minute")
+    try:
+        with tempfile.TemporaryDirectory(prefix="advisor-list-") as home:
+            _lay_out(files, Path(home))
+            folder = home if files else settings.cases
+            return in_own_process(
+                _list_of, folder, bool(files), options, settings, longest_s=LONGEST_S
+            )
+    except TookTooLong as error:
+        raise TookTooLong(f"{error}; for a stack like this use: advisor triage FILE") from None
+    finally:
+        _ONE_AT_A_TIME.release()
 
 
-def _worked_out(named: str, raw: bytes, vehicle: str, settings: Settings) -> tuple[str, str]:
-    """(JSON, printable page) of the list."""
+def _lay_out(files: Files, home: Path) -> None:
+    try:
+        lay_out(files, home)
+    except OSError as error:
+        reason = (error.strerror or "").lower()
+        raise AdvisorError(f"the files cannot be taken: {reason}") from None
+
+
+def options_of(vehicle: str, day_first: bool, pack: Pack) -> Options:
+    """How rows are to be read; raises InputProblems when there is no such vehicle."""
+    if vehicle not in pack.vehicles:
+        what, near = f'"{vehicle[:40]}" is not a vehicle type', did_you_mean(vehicle, pack.vehicles)
+        raise InputProblems([Problem("", 0, 0, "vehicle", what, one_of(pack.vehicles), near)])
+    return Options(vehicle, day_first)
+
+
+def _list_of(folder: str, given: bool, options: Options, settings: Settings) -> tuple[str, str]:
+    """The work itself; the process is its own, so it may go into the folder and name every file as
+    seen from there."""
     pack = load_rules(settings.rules or None, settings.overlay or None)
-    stack = _stack(named, raw, pack, Path(settings.cases))
-    if len(stack.rows) > MOST_ROWS:
-        raise AdvisorError(
-            f"{named}: {len(stack.rows)} rows; the page takes {MOST_ROWS}, advisor triage more"
-        )
-    board = make_board(stack, pack, Options(vehicle), processes=1)
-    return board_json(board, pack), board_html(board, pack, driver_questions(board, pack), {})
+    with contextlib.chdir(folder):
+        stack = read_several(Path(), pack) if given else _open_cases(pack)
+        rows = len(stack.rows) + len(stack.rejects)
+        if rows > MOST_ROWS:
+            what = f"{rows} rows; {MOST_ROWS} are taken here, advisor triage takes more"
+            raise InputProblems([Problem(stack.name, 0, 0, "", what)])
+        board = make_board(stack, pack, options, processes=1)
+        return board_json(board, pack), board_html(board, pack, driver_questions(board, pack), {})
 
 
-def _stack(named: str, raw: bytes, pack: Pack, folder: Path) -> Stack:
-    if named == FROM_CASES:
-        stack = read_folder(folder, pack)
-        rows = tuple(r for r in stack.rows if r.case is not None and r.case.confirmed is None)
-        return dataclasses.replace(stack, name="open cases of this folder", rows=rows, rejects=())
-    if raw.lstrip(b"\xef\xbb\xbf \t\r\n")[:1] == b"{":
-        return read_lines(raw, named, pack.columns, {})
-    return read_table(raw, named, pack.columns, {})
+def _open_cases(pack: Pack) -> Stack:
+    stack = read_folder(Path(), pack)
+    rows = tuple(r for r in stack.rows if r.case is not None and r.case.confirmed is None)
+    return dataclasses.replace(stack, name="open cases of this folder", rows=rows)
 
 
 def today(shop: Shop) -> dict[str, Any] | None:
@@ -98,9 +129,21 @@ def today(shop: Shop) -> dict[str, Any] | None:
 def printable(shop: Shop) -> str:
     """The last list as a page to print."""
     try:
-        return (shop.folder.root / FOLDER / SHEET).read_text(encoding="utf-8")
-    except OSError:
-        raise AdvisorError("there is no list yet") from None
+        return str(_last(shop)[SHEET])
+    except KeyError:
+        raise AdvisorError("sort the list once more before it is printed") from None
+
+
+def set_aside(shop: Shop) -> str:
+    """What could not be read for the last list, as CSV."""
+    return rejects_csv(Reject(**reject) for reject in _last(shop)["rejects"])
+
+
+def _last(shop: Shop) -> dict[str, Any]:
+    board = today(shop)
+    if board is None:
+        raise AdvisorError("there is no list yet")
+    return board
 
 
 def chosen(board: Mapping[str, Any], level: str, words: str, again: bool) -> list[dict[str, Any]]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import hashlib
 import hmac
 import time
-from collections import defaultdict, deque
 from urllib.parse import quote, urlsplit
 
 from starlette.concurrency import run_in_threadpool
@@ -15,34 +14,11 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 
 from advisor.web.render import page
 from advisor.web.settings import Settings
+from advisor.web.tries import Tries
 
 COOKIE = "advisor_entered"
 KEPT_S = 14 * 24 * 3600
-TRIES, WINDOW_S = 5, 60.0
-MOST_ADDRESSES = 4096
 OPEN = ("/enter", "/static/")
-
-
-class Tries:
-    """Wrong phrases of the last minute, by address and all together. Each worker process counts
-    for itself."""
-
-    def __init__(self) -> None:
-        self._wrong: dict[str, deque[float]] = defaultdict(deque)
-
-    def wait(self, address: str) -> int:
-        """Seconds until this address may try again; 0 for now."""
-        now = time.monotonic()
-        seen = self._wrong[address]
-        while seen and now - seen[0] > WINDOW_S:
-            seen.popleft()
-        return int(WINDOW_S - (now - seen[0])) + 1 if len(seen) >= TRIES else 0
-
-    def wrong(self, address: str) -> None:
-        """Count one wrong phrase."""
-        if len(self._wrong) > MOST_ADDRESSES:
-            self._wrong.clear()
-        self._wrong[address].append(time.monotonic())
 
 
 class Entrance:
@@ -52,7 +28,7 @@ class Entrance:
         self.app = app
         self.phrase = settings.phrase()
         self.secret = settings.secret.encode()
-        self.tries = Tries()
+        self.tries = Tries(settings.cases, self.secret)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] != "http" or not self.phrase:
@@ -114,9 +90,7 @@ class Entrance:
         if wait := self.tries.wait(address):
             return wait, False
         right = hmac.compare_digest(_digest(said), _digest(self.phrase))
-        if not right:
-            self.tries.wrong(address)
-        return 0, right
+        return 0 if right else self.tries.wrong(address), right
 
     def _has_entered(self, request: Request) -> bool:
         until, _, _ = request.cookies.get(COOKIE, "").partition(".")

@@ -1,12 +1,16 @@
-"""The board: today's list from a stack of write-ups."""
+"""The board: today's list from stacks of write-ups or folders of cases."""
 
 from __future__ import annotations
 
 from starlette.responses import HTMLResponse, Response
 
 from advisor.errors import AdvisorError
+from advisor.intake.stack_several import CASE, EXPORTS
+from advisor.model.stack import where
 from advisor.web import board_work
-from advisor.web.asked import Asked
+from advisor.web.asked import MOST_FILES, Asked
+from advisor.web.guard import most_bytes
+from advisor.web.later import Later
 from advisor.web.pages_cases import SHEET_POLICY
 from advisor.web.render import go, page
 
@@ -28,20 +32,27 @@ def _board(asked: Asked, problem: str = "", status: int = 200) -> Response:
     return page(
         "board.html.j2", asked.request, status, shop=shop, board=board, units=units[:MOST_SHOWN],
         count=len(units), urgent=urgent, level=level, q=q, again=again, levels=LEVELS,
-        vehicles=list(shop.pack.vehicles.values()), problems=problem.splitlines(),
+        vehicles=list(shop.pack.vehicles.values()), problems=problem.splitlines(), where=where,
+        most_files=MOST_FILES, most_mb=most_bytes(asked.request.url.path) // 1_000_000,
+        endings=(CASE, *EXPORTS),
     )  # fmt: skip
 
 
 def take_board(asked: Asked) -> Response:
-    """A stack of write-ups, or the folder's own open cases."""
-    named, raw = asked.files.get("file", (board_work.FROM_CASES, b""))
-    vehicle = asked.text("vehicle") or "linehaul_tractor"
+    """Files of write-ups and cases, or the folder's own open cases."""
+    return Later(lambda: _made(asked))
+
+
+def _made(asked: Asked) -> Response:
     try:
-        if vehicle not in asked.shop.pack.vehicles:
-            raise AdvisorError(f'"{vehicle[:40]}" is not a vehicle type')
-        if asked.text("do") == "file" and not raw:
-            raise AdvisorError("choose a file with write-ups first")
-        board_work.make(named, raw, vehicle, asked.shop)
+        if asked.text("do") == "file" and not asked.every:
+            raise AdvisorError("choose files with write-ups or cases first")
+        vehicle = asked.text("vehicle") or board_work.DEFAULT_VEHICLE
+        options = board_work.options_of(vehicle, bool(asked.text("day_first")), asked.shop.pack)
+        files = asked.every if asked.text("do") == "file" else ()
+        board_work.make(files, options, asked.shop)
+    except board_work.Busy as error:
+        return _board(asked, str(error), 503)
     except AdvisorError as error:
         return _board(asked, str(error), 422)
     return go("/board")
@@ -51,3 +62,9 @@ def show_print(asked: Asked) -> Response:
     """The list to print, with a page of questions for each driver."""
     policy = {"content-security-policy": SHEET_POLICY}
     return HTMLResponse(board_work.printable(asked.shop), headers=policy)
+
+
+def show_set_aside(asked: Asked) -> Response:
+    """What could not be read, as a file."""
+    headers = {"content-disposition": 'attachment; filename="set-aside.csv"'}
+    return Response(board_work.set_aside(asked.shop), media_type="text/csv", headers=headers)

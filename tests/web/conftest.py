@@ -15,6 +15,7 @@ from starlette.testclient import TestClient
 
 import advisor.web.shop
 from advisor import load_rules
+from advisor.web import board_work
 from advisor.web.app import make_app
 from advisor.web.settings import Settings
 
@@ -44,8 +45,20 @@ def _one_pack():
     kept = functools.cache(load_rules)
     patch = pytest.MonkeyPatch()
     patch.setattr(advisor.web.shop, "load_rules", kept)
+    patch.setattr(board_work, "load_rules", kept)
     yield
     patch.undo()
+
+
+@pytest.fixture
+def at_once(monkeypatch) -> None:
+    """Lists are worked out in this process; what comes of their own one is tested by itself and in
+    the browser."""
+
+    def here(work, *given, longest_s):  # type: ignore[no-untyped-def]
+        return work(*given)
+
+    monkeypatch.setattr(board_work, "in_own_process", here)
 
 
 @pytest.fixture

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
+from fastapi.openapi.models import OpenAPI
+from jsonschema import Draft202012Validator
 from starlette.testclient import TestClient
 
 from advisor import load_case, load_rules, rank, read_write_up
@@ -86,9 +89,18 @@ def test_openapi_describes_every_address(page: TestClient):
     assert told["openapi"].startswith("3.")
     assert set(told["paths"]) == {
         "/api/about", "/api/read", "/api/rank", "/api/cases", "/api/cases/{id}",
-        "/api/cases/{id}/rank", "/api/cases/{id}/answers",
+        "/api/cases/{id}/rank", "/api/cases/{id}/answers", "/api/cases/{id}/bench", "/api/triage",
     }  # fmt: skip
+    OpenAPI.model_validate(told)  # the specification's own objects
     ranked = told["paths"]["/api/rank"]["post"]["responses"]["200"]["content"]
     assert ranked["application/json"]["schema"]["$ref"].endswith("/Diagnosis")
     for path in told["paths"].values():
-        assert all(op.get("description") for op in path.values())
+        for op in path.values():
+            assert op.get("description")
+            wrong = op["responses"]["422"]["content"]["application/json"]["schema"]
+            assert wrong == {"$ref": "#/components/schemas/Problems"}
+    bodies = told["paths"]["/api/triage"]["post"]["requestBody"]["content"]
+    assert set(bodies) == {"application/json", "application/x-ndjson", "text/csv"}
+    for named in re.findall(r'"#/components/schemas/([^"]+)"', json.dumps(told)):
+        schema = told["components"]["schemas"][named]
+        Draft202012Validator.check_schema(schema)  # OpenAPI 3.1, Schema Object

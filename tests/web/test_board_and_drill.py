@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+import pytest
 from starlette.testclient import TestClient
 
 from tests.web.conftest import words
 
+pytestmark = pytest.mark.usefixtures("at_once")
 STACK = """\
 Unit,Date,Complaint,Vehicle
 T-1,2031-05-01,hops in the seat 58-64,linehaul_tractor

@@ -86,9 +86,36 @@
     box.addEventListener("drop", (event) => {
       event.preventDefault();
       box.classList.remove("over");
-      if (event.dataTransfer.files.length) field.files = event.dataTransfer.files;
+      if (!event.dataTransfer.files.length) return;
+      field.files = event.dataTransfer.files;
+      field.dispatchEvent(new Event("change"));
     });
   });
+
+  // What was chosen is counted before it is sent; of a folder only what can be read is sent.
+  const choosers = [...document.querySelectorAll("input[data-most-files]")];
+  const readable = (field) => {
+    const endings = field.dataset.endings?.split(" ");
+    if (!endings) return;
+    const kept = new DataTransfer();
+    for (const file of field.files) {
+      const path = file.webkitRelativePath || file.name;
+      const hidden = path.split("/").some((part) => part.startsWith("."));
+      if (!hidden && endings.some((ending) => path.toLowerCase().endsWith(ending))) kept.items.add(file);
+    }
+    field.files = kept.files;
+  };
+  const count = () => {
+    const files = choosers.flatMap((field) => [...field.files]);
+    const mb = files.reduce((sum, file) => sum + file.size, 0) / 1e6;
+    const { mostFiles, mostMb } = choosers[0].dataset;
+    const over = files.length > mostFiles || mb > mostMb;
+    const text = over ? `Too much at once: at most ${mostFiles} files and ${mostMb} MB.` : "";
+    choosers.forEach((field) => field.setCustomValidity(text));
+    const told = `${files.length} ${files.length === 1 ? "file" : "files"}, ${mb.toFixed(1)} MB. ${text}`;
+    byId("chosen").textContent = files.length ? told : "";
+  };
+  choosers.forEach((field) => field.addEventListener("change", () => { readable(field); count(); }));
 
   document.querySelectorAll("[data-print]").forEach((button) => {
     button.hidden = false;
