@@ -21,7 +21,7 @@ from advisor.model.place import Place
 from advisor.physics import tire as tires
 from advisor.physics.forward.record import Recorded, record
 from advisor.simulated import files
-from advisor.simulated.answers import Odds, sample_answers
+from advisor.simulated.answers import odds_of, sample_answers
 from advisor.simulated.build import Built, build, model_of
 from advisor.simulated.case_out import case_text
 from advisor.simulated.knowledge import Knowledge, load_knowledge
@@ -81,7 +81,7 @@ def simulate(
     planted = parse_all(causes, pack, vehicle, known)
     built = build(pack, vehicle, planted, seed, known)
     between("--chatter", chatter, 0, 1)
-    odds = Odds(pack, vehicle, planted, chatter)
+    odds = odds_of(pack, vehicle, planted, chatter)
     speeds = felt_speeds(built, info.top_speed_mph) if _turns(planted, pack) else None
     answers = _with_speeds(sample_answers(pack, odds, seed), speeds)
     wanted = frozenset(what)

@@ -23,7 +23,7 @@ from advisor.physics.units import KG_PER_OZ, mph_to_m_s
 from advisor.report.figures.data import UnfitPicture
 from advisor.report.figures.teaching import side_by_side
 from advisor.simulate import Trip, files_of, simulate, simulate_files
-from advisor.simulated.answers import Odds, sample_answers
+from advisor.simulated.answers import odds_of, sample_answers
 from advisor.simulated.files import FULL_SCALE_M_S2, write_folder
 from advisor.simulated.knowledge import Knowledge, load_knowledge
 from advisor.simulated.planted import parse_planted, places_of
@@ -102,7 +102,7 @@ def test_results_follow_the_severity(pack, known):
 def test_answers_come_as_often_as_the_rules_say(pack):
     """Binomial spread: 200 seeds, four standard deviations."""
     planted = [parse_planted("driveline_imbalance", pack, TRACTOR, load_knowledge(pack))]
-    odds = Odds(pack, TRACTOR, planted)
+    odds = odds_of(pack, TRACTOR, planted)
     asked = ["noise.rattle", "drive_test.neutral_coast_same", "condition.turning"]
     yes: Counter[str] = Counter()
     for seed in range(200):
@@ -122,10 +122,11 @@ def test_odds_are_those_of_a_noisy_or_written_out(pack):
     )
     symptom = "felt_at.seat"
     none, a, b, both = (
-        1 - Odds(pack, TRACTOR, planted).of(symptom) for planted in ([], [one], [two], [one, two])
+        1 - odds_of(pack, TRACTOR, planted).of(symptom)
+        for planted in ([], [one], [two], [one, two])
     )
     assert none > a
-    silent = Odds(pack, TRACTOR, [one], chatter=0.0).of(symptom)
+    silent = odds_of(pack, TRACTOR, [one], chatter=0.0).of(symptom)
     assert silent == pytest.approx(1 - a / none)
     assert both == pytest.approx(a * b / none)
 

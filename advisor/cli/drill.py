@@ -89,7 +89,8 @@ def _case(
     if name is not None and (Path(name).suffix or Path(name).exists()):
         read = read_case(name, pack)
         if not playable(read, pack):
-            raise AdvisorError(f"{name}: this case has no confirmed cause, so it cannot be played")
+            what = "it has no confirmed cause that the list knows and this vehicle can have"
+            raise AdvisorError(f"{name}: this case cannot be played: {what}")
         return read
     every = worked_cases(folder or default_cases_folder(), pack)
     if name is not None:

@@ -12,7 +12,10 @@ from advisor.errors import AdvisorError, InputProblems, Problem, did_you_mean, o
 from advisor.intake.case_file import case_from
 from advisor.model.case import Case
 from advisor.model.pack import Pack
+from advisor.odds import Odds
 from advisor.yaml_marks import read_document
+
+FEW = 14  # choices that an error names in full
 
 
 def default_cases_folder() -> Path:
@@ -47,7 +50,14 @@ def playable(case: Case, pack: Pack) -> bool:
     """A case can be played when its cause is known and the vehicle can have it."""
     if case.confirmed is None or not case.confirmed.causes:
         return False
-    return all(c.id in pack.causes and c.id != "none_of_these" for c in case.confirmed.causes)
+    causes = [(c.id, c.place) for c in case.confirmed.causes]
+    if any(id_ == "none_of_these" for id_, _ in causes):
+        return False
+    try:
+        Odds(pack, case.vehicle, causes)
+    except ValueError:
+        return False
+    return True
 
 
 def choose(
@@ -84,7 +94,8 @@ def _known(word: str | None, pool: Iterable[str], kind: str) -> None:
 
 
 def not_one_of(word: str, pool: Iterable[str], kind: str) -> AdvisorError:
-    """The error that a word is none of these, with the nearest one."""
+    """The error that a word is none of these: the nearest one, and all of them if they are few."""
     choices = list(pool)
-    text = f'"{word}" is not a {kind}; allowed: {one_of(choices)}; {did_you_mean(word, choices)}'
-    return AdvisorError(text.rstrip("; "))
+    near = did_you_mean(word, choices)
+    all_of_them = f"allowed: {one_of(choices)}" if len(choices) <= FEW or not near else ""
+    return AdvisorError("; ".join(filter(None, (f'"{word}" is not a {kind}', all_of_them, near))))

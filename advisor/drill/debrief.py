@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import asdict, replace
 
+import numpy as np
+
 from advisor.compose_notes import diagram
+from advisor.drill.course import course, course_sections
 from advisor.drill.game import Drill
 from advisor.drill.rate import rate
+from advisor.drill.results import DRAWN, checks_table
 from advisor.drill.score import Score
 from advisor.model.case import Case, ConfirmedCause
 from advisor.model.diagnosis import Picture
@@ -20,41 +25,70 @@ LEAST_DECIBANS = 0.5
 
 def debrief(drill: Drill, score: Score) -> Page:
     """The page an apprentice reads at the end."""
+    right = list(dict.fromkeys(c.id for c in drill.world.causes))
+    moments = course(drill.stages, drill.world)
     sections = [
         Section("Score", items=tuple(score_lines(score))),
         answer_section(drill.case, drill.pack),
-        Section("What you did", table=_steps(drill)),
-        weight_section(_full(drill), drill.pack),
-        Section("How the right cause stood", table=_ranking(drill)),
-        picture_section(_full(drill), drill.pack),
+        _checks_done(drill),
+        *course_sections(moments, right, drill.pack),
+        picture_section(drill.walk.case, right, drill.pack),
     ]
-    verdict = "Passed." if score.passed else "Not passed."
     return Page(
         f"Debrief: {drill.case.id}",
-        (verdict, "Results marked * were drawn from the rules, where the case holds none."),
+        (verdict(score), *_said(drill)),
         tuple(sections),
         {"case": drill.case.id, "passed": score.passed, "score": asdict(score)},
         (words.DEFER,),
     )
 
 
+def verdict(score: Score) -> str:
+    """Passed or not, and why not."""
+    if score.passed:
+        return "Passed."
+    why = [] if score.right else [f"the {'place' if score.cause_right else 'cause'} is wrong"]
+    why += ["safety checks were left out"] if score.safety_skipped else []
+    why += ["it went on the road too early"] if score.on_the_road_early else []
+    return f"Not passed: {words.listing(why)}."
+
+
+def _said(drill: Drill) -> list[str]:
+    """What the apprentice named."""
+    if drill.named is None:
+        return []
+    named = drill.named
+    return [
+        f"You said: {drill.pack.causes[named.cause].name}, {words.place(named.place)}, "
+        f"{100 * named.confidence:.0f} percent sure."
+    ]
+
+
 def score_lines(score: Score) -> list[str]:
-    """The score in words."""
-    lines = [
-        f"cause {_verdict(score.cause_right)}, place {_verdict(score.place_right)}",
-        f"{words.minutes(score.minutes)} spent; planner {_minutes(score.planner_minutes)}, "
+    """The score in words; what fails the drill for safety comes first."""
+    lines = []
+    if score.safety_skipped:
+        skipped: dict[str, list[str]] = {}
+        for said in score.safety_skipped:
+            check, _, place = said.rpartition(", ")
+            skipped.setdefault(check, []).append(place)
+        each = "; ".join(f"{check} ({', '.join(places)})" for check, places in skipped.items())
+        lines.append(f"SAFETY CHECKS LEFT OUT, which fails the drill: {each}")
+    if score.on_the_road_early:
+        lines.append(
+            "ON THE ROAD before every safety check was done and clear, which fails the drill"
+        )
+    place = f", place {_verdict(score.place_right)}" if score.cause_right else ""
+    return [
+        *lines,
+        f"cause {_verdict(score.cause_right)}{place}",
+        f"{words.minutes(score.minutes)} spent; planner {_minutes(score.planner_minutes)}; "
         f"fixed checklist {_minutes(score.checklist_minutes)}",
         f"wheels pulled for nothing: {score.wheels_for_nothing} (planner {score.planner_wheels}, "
         f"fixed checklist {score.checklist_wheels})",
         f"Brier score of your confidence: {score.brier:.2f} (0 is best, 0.50 is even odds, 2 is "
         "sure and wrong; Brier 1950)",
     ]
-    if score.safety_skipped:
-        skipped = "; ".join(score.safety_skipped)
-        lines.append(f"SAFETY CHECKS LEFT OUT, which fails the drill: {skipped}")
-    if score.on_the_road_early:
-        lines.append("ON THE ROAD before every safety check was done, which fails the drill")
-    return lines
 
 
 def _verdict(right: bool) -> str:
@@ -62,7 +96,7 @@ def _verdict(right: bool) -> str:
 
 
 def _minutes(value: float | None) -> str:
-    return "confirms nothing here" if value is None else words.minutes(value)
+    return "confirms nothing" if value is None else words.minutes(value)
 
 
 def answer_section(case: Case, pack: Pack) -> Section:
@@ -74,8 +108,8 @@ def answer_section(case: Case, pack: Pack) -> Section:
     lines += [f"Fixed by: {words.sentence(case.fixed_by)}"] if case.fixed_by else []
     lines += [case.teaches] if case.teaches else []
     lines.append(
-        f"Difficulty: {rated.level}; before any inspection the right cause stands at place "
-        f"{rated.rank}, with a surprise of {rated.bits:.1f} bits."
+        f"Difficulty: {rated.level}; with the driver's answers and before any inspection the right "
+        f"cause ranks number {rated.rank} (a surprise of {rated.bits:.1f} bits)."
     )
     return Section("The answer", text=tuple(lines))
 
@@ -86,31 +120,12 @@ def cause_words(cause: ConfirmedCause, pack: Pack) -> str:
     return f"{name}, {cause.place.words}" if cause.place else name
 
 
-def _full(drill: Drill) -> Case:
-    """What was known at the end of the drill."""
-    return replace(drill.walk.case, confirmed=drill.case.confirmed)
-
-
-def _steps(drill: Drill) -> Table:
-    rows = []
-    for taken in drill.walk.taken:
-        info = drill.pack.inspections[taken.id]
-        star = "" if taken.shown.from_case else " *"
-        rows.append(
-            (
-                info.name,
-                words.place(taken.place),
-                words.minutes(taken.minutes),
-                f"{result_words(taken.shown.done.outcome, taken.shown.done.values)}{star}",
-            )
-        )
-    return Table(("check", "place", "time", "result"), tuple(rows))
-
-
-def result_words(outcome: str | None, values: object) -> str:
-    """'found, tir in 0.128'."""
-    numbers = ", ".join(f"{k.replace('_', ' ')} {v:.4g}" for k, v in dict(values).items())  # type: ignore[call-overload]
-    return f"{outcome}, {numbers}" if numbers else str(outcome)
+def _checks_done(drill: Drill) -> Section:
+    """Every check of the apprentice."""
+    heading = "Your checks"
+    if not drill.taken:
+        return Section(heading, text=("You did none.",))
+    return Section(heading, text=(DRAWN,), table=checks_table(drill.taken, drill.pack))
 
 
 def weight_section(case: Case, pack: Pack) -> Section:
@@ -133,22 +148,12 @@ def weight_section(case: Case, pack: Pack) -> Section:
     return Section(heading, text=(note,), table=Table(("finding", *names), tuple(rows)))
 
 
-def _ranking(drill: Drill) -> Table:
-    rows = [
-        (moment.after, str(moment.rank), words.chance(moment.probability))
-        for moment in drill.moments
-    ]
-    return Table(("after", "place", "chance"), tuple(rows))
-
-
-def picture_section(case: Case, pack: Pack) -> Section:
-    """The interference diagram of this vehicle, and what the right cause does in it."""
-    assessed = assess(replace(case, confirmed=None), pack)
+def picture_section(case: Case, right: Iterable[str], pack: Pack) -> Section:
+    """The interference diagram of this vehicle, and what the right causes do in it."""
+    # the picture shows the vehicle and the speeds, not the ranking: the least precision will do
+    assessed = assess(replace(case, confirmed=None), pack, precision=np.inf)
     made = diagram(assessed).model_dump(mode="json")
-    text = []
-    for cause in case.confirmed.causes if case.confirmed else ():
-        info = pack.causes[cause.id]
-        text.append(f"{info.name}: {info.orders_say or info.what}")
+    text = [f"{(c := pack.causes[id_]).name}: {c.orders_say or c.what}" for id_ in right]
     title = "Orders of rotation against road speed, with the vehicle's own frequencies"
     picture = Picture(kind="interference", title=title, data=made)
     return Section("The physics in one picture", text=tuple(text), pictures=(picture,))

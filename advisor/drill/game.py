@@ -6,25 +6,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from advisor.drill.choose import not_one_of
+from advisor.drill.course import Stage
 from advisor.drill.driver import MINUTES_PER_QUESTION, WORK, Told, ask, topics, with_told
 from advisor.drill.paths import Taken, Walk, axles
 from advisor.drill.rate import as_told
+from advisor.drill.results import place_words
 from advisor.drill.score import Named, Score, score
 from advisor.drill.world import world_of
 from advisor.errors import AdvisorError, one_of
 from advisor.model.case import Case
 from advisor.model.pack import Inspection, Pack
 from advisor.model.place import SIDES, parse_place
-from advisor.pipeline import assess
-
-
-@dataclass(frozen=True)
-class Moment:
-    """The right cause after one more thing was known: what it was, probability, rank from 1."""
-
-    after: str
-    probability: float
-    rank: int
 
 
 @dataclass
@@ -37,14 +29,14 @@ class Drill:
     checklist: Sequence[str]
     seed: int = 0
     asked: list[str] = field(default_factory=list)
-    moments: list[Moment] = field(default_factory=list)
+    stages: list[Stage] = field(default_factory=list)
     named: Named | None = None
 
     def __post_init__(self) -> None:
         self.world = world_of(self.case, self.pack, self.seed)
         blank = replace(as_told(self.case), answers=(), speed=None, work_done=(), title="")
         self.walk = Walk(self.world, blank)
-        self._note("before any answer")
+        self._note("the write-up alone")
 
     @property
     def minutes(self) -> float:
@@ -57,39 +49,41 @@ class Drill:
         word = topic.strip().lower().replace(" ", "_").replace("-", "_")
         if word == WORK:
             self.walk.case = replace(self.walk.case, work_done=self.case.work_done)
-            self._paid(WORK)
+            self._asked(WORK)
             return Told((), from_case=True)
         if word not in known:
             raise not_one_of(topic, [*known, WORK], "topic to ask about")
         told = ask(self.case, self.world, known[word])
         self.walk.case = with_told(self.walk.case, told, known[word], self.case)
-        self._paid(word)
+        self._asked(word)
         return told
 
-    def _paid(self, topic: str) -> None:
+    def _asked(self, topic: str) -> None:
+        """A question is paid for once."""
         if topic not in self.asked:
             self.asked.append(topic)
-        self._note(f"asked: {topic.replace('_', ' ')}")
+            self._note(f"asked: {topic.replace('_', ' ')}")
 
     def inspect(self, name: str, place: str = "") -> list[Taken]:
-        """Carry out a check, at a place or at every axle for `all`. Raises AdvisorError."""
+        """Carry out a check at a place, or at every axle for `all`; ends that were done already
+        are left out. Raises AdvisorError."""
         kind = self._kind(name)
-        taken = []
-        for where in self._places(kind, place):
-            if any((t.id, t.place) == (kind.id, where) for t in self.walk.taken):
-                raise AdvisorError(f"{kind.name}, {where or 'vehicle'}: done already")
-            one = self.walk.do((kind.id, where))
-            self._note(f"{one.id} {one.place}: {one.shown.done.outcome}".replace("  ", " "))
-            taken.append(one)
-        return taken
+        wanted = self._places(kind, place)
+        left = [p for p in wanted if not any((t.id, t.place) == (kind.id, p) for t in self.taken)]
+        if not left:
+            raise AdvisorError(f"{kind.name}: done there already; known lists what came out")
+        made = [self.walk.do((kind.id, where)) for where in left]
+        self._note(f"{kind.id.replace('-', ' ')}: {_outcome(made)}")
+        return made
+
+    @property
+    def taken(self) -> list[Taken]:
+        """The checks so far."""
+        return self.walk.taken
 
     def _kind(self, name: str) -> Inspection:
         id_ = name.strip().lower().replace("_", "-").replace(" ", "-")
-        here = [
-            i.id
-            for i in self.pack.inspections.values()
-            if (not i.vehicles or self.case.vehicle.type in i.vehicles) and axles(self.world, i)
-        ]
+        here = [i.id for i in self.pack.inspections.values() if axles(self.world, i)]
         if id_ not in here:
             raise not_one_of(name, here, "check of this vehicle")
         return self.pack.inspections[id_]
@@ -104,7 +98,7 @@ class Drill:
         if found is None or found.group not in allowed:
             ways = f"{one_of(allowed)} (or a side of one), or all"
             raise AdvisorError(f"{kind.id} needs a place: {ways}")
-        return _ends(kind, str(found))
+        return _ends(kind, found.group if kind.at == "axle" else str(found))
 
     def name(self, cause: str, place: str, confidence: float) -> Score:
         """End the drill by naming cause, place and confidence (0 to 1). Raises AdvisorError."""
@@ -120,12 +114,16 @@ class Drill:
         return score(self.walk, len(self.asked), self.named, told, ids, MINUTES_PER_QUESTION)
 
     def _note(self, after: str) -> None:
-        """Keep how the right cause stood."""
-        now = assess(self.walk.case, self.pack).now.cause
-        order = sorted(now, key=lambda c: (-now[c], c))
-        right = [c.id for c in self.world.causes if c.id in now]
-        best = max(right, key=lambda c: now[c])
-        self.moments.append(Moment(after, now[best], order.index(best) + 1))
+        """Keep what is known now; what it meant is worked out for the debrief."""
+        self.stages.append(Stage(after, self.walk.case))
+
+
+def _outcome(made: Sequence[Taken]) -> str:
+    """'clear', 'found', or where it was found."""
+    found = [t.place for t in made if t.shown.found]
+    if len(made) == 1 or not found:
+        return str(made[0].shown.done.outcome)
+    return f"found at {place_words(found)}"
 
 
 def _ends(kind: Inspection, place: str) -> list[str]:

@@ -7,15 +7,19 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from advisor.drill.world import Shown, World, place_from
+from advisor.drill.world import Shown, World
 from advisor.model.case import Case, ConfirmedCause
 from advisor.model.pack import Inspection
-from advisor.model.place import Place
-from advisor.plan.access import closed_by, group_needed, kept_open, opening, rooms_of
+from advisor.model.place import Place, parse_place
+from advisor.plan.access import group_needed, kept_open, opening, rooms_of
 from advisor.plan.inspections import ENDS_PER_AXLE
 from advisor.standing import stand
 
 WHEEL_OFF = "wheel_off"
+# Rounding up to this share of a probability, by its bound; most of it is far less. A drill shows
+# chances in words, and a way through the checks hangs on far coarser figures. Closer ones would
+# need the sum without subtractions, at ten times the work.
+GOOD_ENOUGH = 0.05
 Target = tuple[str, str]  # inspection id, place in writing ("" for the whole vehicle)
 Choose = Callable[["Walk"], Target | None]
 
@@ -60,7 +64,7 @@ class Walk:
 
     def price(self, target: Target) -> tuple[tuple[str, ...], float]:
         """(rooms to open, minutes with opening) of a check as things stand."""
-        kind, place = self.world.pack.inspections[target[0]], place_from(target[1])
+        kind, place = self.world.pack.inspections[target[0]], parse_place(target[1])
         rooms = self._rooms(kind, place)
         to_open = tuple(r for r in rooms if r not in self.opened)
         ends = ENDS_PER_AXLE if kind.at == "wheel_end" and place and not place.side else 1
@@ -72,7 +76,7 @@ class Walk:
 
     def do(self, target: Target) -> Taken:
         """Carry out a check."""
-        kind, place = self.world.pack.inspections[target[0]], place_from(target[1])
+        kind, place = self.world.pack.inspections[target[0]], parse_place(target[1])
         to_open, minutes = self.price(target)
         shown = self.world.inspect(kind, place)
         confirms = self.world.confirms(kind, shown)
@@ -90,13 +94,7 @@ class Walk:
         """Whether a find was of something that is there: more than a false alarm."""
         if not shown.found:
             return False
-        links = self.world.links.of(f"found.{kind.id}", shown.done.place)
-        return bool(links.link[self.world.states].max(initial=0.0) > links.leak)
-
-    def closes(self, target: Target) -> frozenset[str]:
-        """Open rooms that the check would close."""
-        kind, place = self.world.pack.inspections[target[0]], place_from(target[1])
-        return closed_by(self.opened, self._rooms(kind, place), kind.at == "wheel_end")
+        return self.world.odds.beyond_chance(f"found.{kind.id}", shown.done.place)
 
 
 def follow(walk: Walk, choose: Choose, most: int = 400) -> Walk:
@@ -111,16 +109,14 @@ def follow(walk: Walk, choose: Choose, most: int = 400) -> Walk:
 
 def every_check(world: World) -> list[Target]:
     """Every check of this vehicle at every axle where it can be done, in the order of the pack."""
-    made: list[Target] = []
-    for kind in world.pack.inspections.values():
-        if kind.vehicles and world.vehicle.type not in kind.vehicles:
-            continue
-        made += [(kind.id, place) for place in axles(world, kind)]
-    return made
+    return [(k.id, place) for k in world.pack.inspections.values() for place in axles(world, k)]
 
 
 def axles(world: World, kind: Inspection) -> list[str]:
-    """Where a check is done: each axle group it applies to, or the whole vehicle."""
+    """Where a check is done: each axle group it applies to, or "" for the whole vehicle; nowhere
+    if it is not for this type of vehicle."""
+    if kind.vehicles and world.vehicle.type not in kind.vehicles:
+        return []
     if kind.at == "vehicle":
         return [""]
     return [g.group for g in world.groups if not kind.groups or g.group in kind.groups]
@@ -155,13 +151,26 @@ def random_order(world: World, seed: int) -> list[Target]:
     return [targets[i] for i in order]
 
 
-def planned(walk: Walk) -> Target | None:
-    """What the planner says next: safety checks, then its order after each result."""
+def checklist_walked(world: World, case: Case, ids: Iterable[str]) -> Walk:
+    """The safety checks, then the checklist."""
+    listed = [*safety_first(world), *checklist_order(world, ids)]
+    return follow(Walk(world, case), in_order(listed))
+
+
+def advised(walk: Walk) -> Target | None:
+    """What the advisor says next: safety checks, then the planner's first after each result; None
+    where it would look no further."""
     done = {(t.id, t.place) for t in walk.taken}
     for target in safety_first(walk.world):
         if target not in done:
             return target
-    steps = stand(walk.case, walk.world.pack, walk.opened).planner.order(most=1)
-    if steps:
-        return steps[0].check.id, steps[0].check.place
-    return next((t for t in every_check(walk.world) if t not in done), None)
+    world = walk.world
+    standing = stand(walk.case, world.pack, walk.opened, world.tables, GOOD_ENOUGH)
+    steps = standing.planner.order(most=1)
+    return (steps[0].check.id, steps[0].check.place) if steps else None
+
+
+def planned(walk: Walk) -> Target | None:
+    """As advised, then whatever is left, so that ways can be compared by where they end."""
+    done = {(t.id, t.place) for t in walk.taken}
+    return advised(walk) or next((t for t in every_check(walk.world) if t not in done), None)

@@ -5,18 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from advisor.drill.paths import (
-    Target,
-    Walk,
-    checklist_order,
-    follow,
-    in_order,
-    planned,
-    safety_first,
-)
+from advisor.drill.paths import Target, Walk, advised, checklist_walked, follow, safety_first
 from advisor.drill.world import World
 from advisor.model.case import Case, ConfirmedCause
 from advisor.model.place import Place, parse_place
+from advisor.plan.access import ON_THE_ROAD
+from advisor.report import words
 
 
 @dataclass(frozen=True)
@@ -32,8 +26,8 @@ class Named:
 class Score:
     """How a drill went. cause_right, place_right: of what was named; minutes: of the apprentice,
     of the planner and of the checklist (None where that way confirms nothing); safety_skipped:
-    safety checks not done, at which axle; on_the_road_early: a road test before they were done;
-    brier: of this one statement."""
+    safety checks not done, at which axle; on_the_road_early: a road test before they were done, or
+    though one had found something; brier: of this one statement."""
 
     cause_right: bool
     place_right: bool
@@ -54,7 +48,7 @@ class Score:
 
     @property
     def passed(self) -> bool:
-        """Right, and no safety check left out."""
+        """Right, no safety check left out, and not on the road before they were all clear."""
         return self.right and not self.safety_skipped and not self.on_the_road_early
 
 
@@ -104,9 +98,8 @@ def score(
     """Score a finished drill. case: as told by the driver, for the planner; ids: the checklist."""
     world = walk.world
     cause_right, place_right = is_right(named, world.causes)
-    plan = follow(Walk(world, case), planned)
-    listed = in_order([*safety_first(world), *checklist_order(world, ids)])
-    fixed = follow(Walk(world, case), listed)
+    plan = follow(Walk(world, case), advised)
+    fixed = checklist_walked(world, case, ids)
     told = len({a.symptom.partition(".")[0] for a in case.answers})
     return Score(
         cause_right=cause_right,
@@ -139,10 +132,12 @@ def _covered(target: Target, walk: Walk) -> bool:
 
 
 def road_before_safety(walk: Walk) -> bool:
-    """Whether a check on the road came before every safety check was done."""
+    """Whether a check on the road came before every safety check was done and had found nothing."""
+    kinds = walk.world.pack.inspections
     part = Walk(walk.world, walk.case)
     for taken in walk.taken:
-        if walk.world.pack.inspections[taken.id].access == "road" and safety_left(part):
+        unsafe = any(kinds[t.id].safety and t.shown.found for t in part.taken)
+        if kinds[taken.id].access == ON_THE_ROAD and (unsafe or safety_left(part)):
             return True
         part.taken.append(taken)
     return False
@@ -151,4 +146,4 @@ def road_before_safety(walk: Walk) -> bool:
 def words_of(target: Target, world: World) -> str:
     """A check and its place in plain words."""
     name = world.pack.inspections[target[0]].name
-    return f"{name}, {target[1].replace('_', ' ')}" if target[1] else name
+    return f"{name}, {words.place(target[1])}" if target[1] else name

@@ -5,18 +5,11 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Sequence
 
-from advisor.drill.debrief import answer_section, picture_section, result_words, weight_section
+from advisor.drill.debrief import answer_section, picture_section, weight_section
 from advisor.drill.driver import MINUTES_PER_QUESTION, topics
-from advisor.drill.paths import (
-    Walk,
-    axles,
-    checklist_order,
-    follow,
-    in_order,
-    planned,
-    safety_first,
-)
+from advisor.drill.paths import Walk, advised, axles, checklist_walked, follow
 from advisor.drill.rate import as_told
+from advisor.drill.results import DRAWN, checks_table
 from advisor.drill.world import world_of
 from advisor.model.case import Case
 from advisor.model.pack import Pack
@@ -49,7 +42,7 @@ def worksheet(case: Case, pack: Pack) -> Page:
         "Write down, in order, what you would ask and check, and why. A question costs "
         f"{MINUTES_PER_QUESTION:g} minute; a check costs its minutes and what must be opened.",
         "The three safety checks come first, whatever you think it is. Leaving one out fails the "
-        "sheet.",
+        "sheet; so does a road test before all three have come out clear.",
         "Name a cause and a place, and how sure you are in percent.",
     )
     lines = tuple((str(n), "", "", "") for n in range(1, 11))
@@ -69,7 +62,7 @@ def _checks(case: Case, pack: Pack) -> Table:
     world = world_of(case, pack, 0)
     rows = []
     for kind in pack.inspections.values():
-        if (kind.vehicles and case.vehicle.type not in kind.vehicles) or not axles(world, kind):
+        if not axles(world, kind):
             continue
         each = {"wheel_end": " a wheel end", "axle": " an axle"}.get(kind.at, "")
         state = pack.access[kind.access].name.lower()
@@ -80,33 +73,21 @@ def _checks(case: Case, pack: Pack) -> Table:
 def answer_key(case: Case, pack: Pack, ids: Sequence[str], seed: int) -> Page:
     """What the trainer gets: the answer, every result, the planner's path, the weights."""
     world = world_of(case, pack, seed)
-    plan = follow(Walk(world, as_told(case)), planned)
-    fixed = follow(
-        Walk(world, as_told(case)), in_order([*safety_first(world), *checklist_order(world, ids)])
-    )
-    rows = [
-        (
-            pack.inspections[t.id].name,
-            words.place(t.place),
-            words.minutes(t.minutes),
-            result_words(t.shown.done.outcome, t.shown.done.values)
-            + ("" if t.shown.from_case else " *"),
-        )
-        for t in plan.taken
-    ]
+    plan = follow(Walk(world, as_told(case)), advised)
+    fixed = checklist_walked(world, as_told(case), ids)
     compare = tuple(
         f"{name}: {words.minutes(w.minutes)}, {len(w.taken)} checks, "
         f"{w.pulled_for_nothing} wheels pulled for nothing"
-        + ("" if w.confirmed else "; it confirms nothing here")
+        + ("" if w.confirmed else "; it confirms nothing")
         for name, w in (("planner", plan), ("fixed checklist", fixed))
     )
-    table = Table(("check", "place", "time", "result"), tuple(rows))
-    note = ("Results marked * were drawn from the rules, where the case holds none.",)
+    table = checks_table(plan.taken, pack)
+    right = [c.id for c in world.causes]
     sections = (
         answer_section(case, pack),
-        Section("The planner's path", text=note, items=compare, table=table),
+        Section("The planner's path", text=(DRAWN,), items=compare, table=table),
         weight_section(case, pack),
-        picture_section(case, pack),
+        picture_section(case, right, pack),
     )
     number = sheet_number(case)
     lead = (f"Case {case.id}: {case.title}", vehicle_words(case, pack))

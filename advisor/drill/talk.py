@@ -2,29 +2,38 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
-from advisor.drill.debrief import result_words
 from advisor.drill.driver import MINUTES_PER_QUESTION, WORK, topics
 from advisor.drill.game import Drill
-from advisor.drill.paths import Taken, axles
+from advisor.drill.paths import axles
+from advisor.drill.results import DRAWN, alike
 from advisor.drill.score import Score
 from advisor.drill.sheets import sheet_number, vehicle_words
-from advisor.errors import AdvisorError
+from advisor.errors import AdvisorError, did_you_mean
 from advisor.evidence.findings import says
 from advisor.model.pack import Inspection
+from advisor.model.place import DUALS, GROUPS, SIDES
 from advisor.plan.inspections import room_words
 from advisor.report import words
 from advisor.report.lines import columns, wrap
 
 WIDTH = 80
+NOWHERE = ("-", "vehicle")  # at no wheel end
+PLACES = (*GROUPS, *SIDES, "all", *NOWHERE)  # how a place may begin
 HELP = (
     "ask TOPIC        what the driver says about it (topics lists them)",
-    "do CHECK PLACE   carry out a check (checks lists them) at steer, drive_left, all",
-    "topics, checks, causes, known: lists",
-    "name CAUSE PLACE PERCENT   end: what it is, where (- for nowhere), how sure",
+    "do CHECK PLACE   carry out a check at steer, drive left, all (checks lists them)",
+    "known            what you asked and found so far",
+    "name CAUSE PLACE PERCENT   end: what it is, where, how sure; without PLACE if",
+    "                 it is at no wheel end (causes lists them)",
     "stop             end without a score",
 )
+BARE = {
+    "ask": "ask about what? topics lists what there is",
+    "do": "do which check, and where? checks lists them",
+    "why": "the debrief tells why, once you have named a cause",
+}
 
 
 def greeting(drill: Drill) -> list[str]:
@@ -33,8 +42,11 @@ def greeting(drill: Drill) -> list[str]:
     lines = [f"DRILL {sheet_number(case)}"]
     lines += wrap(f"{vehicle_words(case, drill.pack)}", WIDTH)
     lines += wrap(f"Driver writes: {case.write_up or 'nothing'}", WIDTH)
-    lines += ["", "The safety checks come first. Find cause and place in few minutes.", *HELP]
-    return lines
+    rule = (
+        "Find cause and place in few minutes. The safety checks come first: nothing goes on the "
+        "road before they are done at every axle and clear."
+    )
+    return [*lines, "", *wrap(f"{rule} {DRAWN}", WIDTH), *HELP]
 
 
 def respond(drill: Drill, line: str) -> tuple[list[str], Score | None]:
@@ -44,7 +56,7 @@ def respond(drill: Drill, line: str) -> tuple[list[str], Score | None]:
     if word == "ask" and rest:
         return _asked(drill, " ".join(rest)), None
     if word == "do" and rest:
-        return _done(drill, rest[0], rest[1] if len(rest) > 1 else ""), None
+        return _done(drill, *_told_apart(rest)), None
     if word == "name":
         return [], _named(drill, rest)
     lists: dict[str, Callable[[Drill], list[str]]] = {
@@ -56,7 +68,10 @@ def respond(drill: Drill, line: str) -> tuple[list[str], Score | None]:
         return list(HELP), None
     if word == "stop":
         return ["Stopped."], None
-    raise AdvisorError(f'"{line.strip()}" is nothing to do here; help lists what is')
+    if word in BARE:
+        raise AdvisorError(BARE[word])
+    hint = did_you_mean(word, ["ask", "do", "name", "help", "stop", *lists])
+    raise AdvisorError(f'"{line.strip()}" is nothing to do here; {hint} help lists what is')
 
 
 def _asked(drill: Drill, topic: str) -> list[str]:
@@ -82,36 +97,48 @@ def _asked(drill: Drill, topic: str) -> list[str]:
 
 def _done(drill: Drill, name: str, place: str) -> list[str]:
     lines = []
-    for taken in drill.inspect(name, place):
-        lines += _result(drill, taken)
-    lines.append(f"  {words.minutes(drill.minutes)} so far; open: {_open(drill)}")
-    return lines
+    for one in alike(drill.inspect(name, place)):
+        kind = drill.pack.inspections[one.id]
+        means = kind.found_means if one.found else kind.clear_means
+        text = f"{one.places}, {words.minutes(one.minutes)}: {one.result}: {means}"
+        lines += wrap(text, WIDTH, "  ")
+    return [*lines, *_so_far(drill, "  ")]
 
 
-def _result(drill: Drill, taken: Taken) -> list[str]:
-    kind, shown = drill.pack.inspections[taken.id], taken.shown
-    means = kind.found_means if shown.found else kind.clear_means
-    star = "" if shown.from_case else " *"
-    where = words.place(taken.place)
-    numbers = result_words(shown.done.outcome, shown.done.values)
-    text = f"{where}, {words.minutes(taken.minutes)}: {numbers}{star}: {means}"
-    return wrap(text, WIDTH, "  ")
+def _so_far(drill: Drill, indent: str = "") -> list[str]:
+    """Minutes spent, and what is open."""
+    opened = "; ".join(room_words(drill.pack, r) for r in sorted(drill.walk.opened))
+    text = f"{words.minutes(drill.minutes)} so far; open: {opened or 'as parked'}"
+    return wrap(text, WIDTH, indent)
 
 
-def _open(drill: Drill) -> str:
-    rooms = sorted(drill.walk.opened)
-    return "; ".join(room_words(drill.pack, r) for r in rooms) or "as parked"
+def _told_apart(said: Sequence[str]) -> tuple[str, str]:
+    """A name of one or more words and the place after it, both in writing: steer_left, steer left
+    and left steer are one."""
+    at = next((n for n, word in enumerate(said) if n and _parts(word)[0] in PLACES), len(said))
+    parts = [part for word in said[at:] for part in _parts(word)]
+    place = "_".join(sorted(parts, key=lambda part: (part not in GROUPS, part in DUALS)))
+    return "_".join(said[:at]), "" if place in NOWHERE else place
+
+
+def _parts(word: str) -> list[str]:
+    """steer_left -> steer, left"""
+    return word.lower().replace("-", "_").split("_") if word not in NOWHERE else [word]
 
 
 def _named(drill: Drill, rest: list[str]) -> Score:
-    if len(rest) != 3:
-        raise AdvisorError("say: name CAUSE PLACE PERCENT, as: name bent_wheel steer_right 70")
-    cause, place, sure = rest
+    usage = "say: name CAUSE PLACE PERCENT, as: name bent_wheel steer_right 70"
+    if len(rest) < 2:
+        raise AdvisorError(usage)
     try:
-        percent = float(sure.removesuffix("%"))
+        percent = float(rest[-1].removesuffix("%"))
     except ValueError:
-        raise AdvisorError(f'"{sure}" is not a number of percent') from None
-    return drill.name(cause, "" if place in ("-", "vehicle") else place, percent / 100)
+        raise AdvisorError(f'"{rest[-1]}" is not a number of percent; {usage}') from None
+    cause, place = _told_apart(rest[:-1])
+    info = drill.pack.causes.get(cause.lower().replace("-", "_"))
+    if info is not None and info.at_wheel_end and not place and rest[-2] not in NOWHERE:
+        raise AdvisorError(f"{info.name}: say at which wheel end, as steer_left; - if you cannot")
+    return drill.name(cause, place, percent / 100)
 
 
 def _topics(drill: Drill) -> list[str]:
@@ -125,17 +152,12 @@ def _checks(drill: Drill) -> list[str]:
     lines = []
     for state in drill.pack.access.values():
         here = [k for k in drill.pack.inspections.values() if k.access == state.id]
-        here = [k for k in here if _possible(drill, k)]
+        here = [k for k in here if axles(drill.world, k)]
         if here:
             cost = f", {words.minutes(state.open_minutes)} to open" if state.open_minutes else ""
             lines.append(f"{state.name}{cost}")
             lines += columns([_row(drill, k) for k in here], indent="  ")
     return lines
-
-
-def _possible(drill: Drill, kind: Inspection) -> bool:
-    fits = not kind.vehicles or drill.case.vehicle.type in kind.vehicles
-    return fits and bool(axles(drill.world, kind))
 
 
 def _row(drill: Drill, kind: Inspection) -> tuple[str, ...]:
@@ -149,14 +171,12 @@ def _causes(drill: Drill) -> list[str]:
     return [
         text
         for cause in drill.pack.causes.values()
-        for text in wrap(cause.name, WIDTH, f"  {cause.id:<32} ")
+        for text in wrap(cause.name, WIDTH, f"  {cause.id:<33} ")
     ]
 
 
 def _known(drill: Drill) -> list[str]:
-    case = drill.walk.case
     lines = [f"asked: {', '.join(drill.asked) or 'nothing'}"]
-    for taken in drill.walk.taken:
-        lines += wrap(f"{taken.id} {words.place(taken.place)}: {taken.shown.done.outcome}", WIDTH)
-    lines.append(f"{words.minutes(drill.minutes)} so far; open: {_open(drill)}")
-    return lines if case else []
+    for one in alike(drill.taken):
+        lines += wrap(f"{one.id} {one.places}: {one.result}", WIDTH)
+    return [*lines, *_so_far(drill)]

@@ -7,13 +7,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Literal
 
-import numpy as np
-
-from advisor.evidence.links import LinkTable
-from advisor.evidence.network import build_network, groups_of
+from advisor.evidence.network import groups_of
+from advisor.evidence.tables import Tables
 from advisor.model.case import Case, Confirmed, ConfirmedCause, InspectionDone, Vehicle
 from advisor.model.pack import Inspection, Pack
-from advisor.model.place import Place, parse_place
+from advisor.model.place import Place
+from advisor.odds import Odds, meet
 
 Outcome = Literal["found", "clear"]
 
@@ -34,7 +33,8 @@ class Shown:
 class World:
     """A vehicle with its faults. seed: results drawn for the same check at the same place are the
     same for every order of asking. sure: the faults were found in the end, so their own
-    confirming checks show them wherever nothing else is recorded."""
+    confirming checks show them wherever nothing else is recorded. Raises ValueError for a fault
+    that this vehicle cannot have."""
 
     def __init__(
         self,
@@ -52,31 +52,12 @@ class World:
         self.recorded = tuple(recorded)
         self.sure = sure
         self.groups = groups_of(pack, vehicle)
-        network = build_network(pack, vehicle, [c.place for c in self.causes if c.place])
-        self.links = LinkTable(pack, vehicle, network)
-        self.states = [s for cause in self.causes for s in self._states(cause)]
-
-    def _states(self, cause: ConfirmedCause) -> list[int]:
-        """The states of the network that a confirmed cause stands for: the first that fits."""
-        network = self.links.network
-        for index, place in enumerate(network.place):
-            if network.nodes[network.state_node[index]].cause != cause.id:
-                continue
-            if cause.place is None or place is None or place.covers(cause.place):
-                return [index]
-            if cause.place.covers(place):
-                return [index]
-        return []
-
-    def chance(self, symptom: str, place: Place | None) -> float:
-        """P(shown | the faults that are there), by the rules."""
-        links = self.links.of(symptom, place)
-        stay = float(np.prod(1 - links.link[self.states])) if self.states else 1.0
-        return 1 - (1 - links.leak) * stay
+        self.tables = Tables(pack)  # every way through this vehicle shares them
+        self.odds = Odds(pack, vehicle, [(c.id, c.place) for c in self.causes])
 
     def draw(self, symptom: str, place: Place | None) -> bool:
         """Whether a symptom shows, drawn once for all from its chance."""
-        return _uniform(self.seed, f"{symptom}@{place or ''}") < self.chance(symptom, place)
+        return _uniform(self.seed, f"{symptom}@{place or ''}") < self.odds.of(symptom, place)
 
     def inspect(self, kind: Inspection, place: Place | None) -> Shown:
         """The result of a check at a place."""
@@ -110,7 +91,7 @@ class World:
     def _own_check(self, id_: str, place: Place | None) -> ConfirmedCause | None:
         """The fault there that this check is meant to confirm."""
         for cause in self.causes:
-            if id_ in self.pack.causes[cause.id].confirmed_by and _meet(cause.place, place):
+            if id_ in self.pack.causes[cause.id].confirmed_by and meet(cause.place, place):
                 return cause
         return None
 
@@ -147,10 +128,6 @@ def with_outcome(done: InspectionDone, case: Case, pack: Pack) -> InspectionDone
     return replace(done, outcome="found" if over else "clear")
 
 
-def _meet(a: Place | None, b: Place | None) -> bool:
-    return a is None or b is None or a.covers(b) or b.covers(a)
-
-
 def _worst(inside: list[InspectionDone], place: Place) -> InspectionDone:
     """Results of several ends as one of the axle: found if one is, with the largest numbers."""
     found = any(d.outcome == "found" for d in inside)
@@ -165,8 +142,3 @@ def _uniform(seed: int, name: str) -> float:
     """A number in [0, 1) that hangs only on seed and name, the same on every machine."""
     digest = hashlib.sha256(f"{seed}:{name}".encode()).digest()
     return int.from_bytes(digest[:7], "big") / 2**56
-
-
-def place_from(text: str) -> Place | None:
-    """A place from its written form; empty is the whole vehicle."""
-    return parse_place(text) if text else None

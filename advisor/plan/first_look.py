@@ -7,9 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from advisor.model.network import Array
-from advisor.model.place import Place
-from advisor.plan.done import is_done
-from advisor.plan.inspections import ENDS_PER_AXLE, Planner
+from advisor.plan.inspections import Planner
 
 
 @dataclass(frozen=True)
@@ -38,17 +36,11 @@ def first_look(planner: Planner) -> FirstLook:
     """The first visit for one case."""
     missed = np.ones(len(planner.assess.network.nodes))
     safety, minutes = [], 0.0
-    for kind in planner.pack.inspections.values():
-        if not kind.safety:
-            continue
-        places = [Place(g.group) for g in planner.groups]
-        left = [p for p in places if not is_done(planner.case, kind.id, p)]
-        for place in left:
-            missed *= 1 - _detect(planner, kind.id, place)
-        if left:
-            safety.append(kind.id)
-            ends = ENDS_PER_AXLE if kind.at == "wheel_end" else 1
-            minutes += kind.minutes * ends * len(left)
+    for kind, places, spent in planner.open_safety():
+        for place in places:
+            missed *= 1 - planner.detect(kind.id, place)[0]
+        safety.append(kind.id)
+        minutes += spent
     steps = planner.order(most=1)
     if not steps:
         return FirstLook(tuple(safety), minutes, "", "", "", (), 0.0, 1 - missed)
@@ -64,11 +56,3 @@ def first_look(planner: Planner) -> FirstLook:
         step.minutes,
         1 - missed,
     )
-
-
-def _detect(planner: Planner, id_: str, place: Place) -> Array:
-    """(nodes,) chance that a check at a place finds each cause beyond its false alarms."""
-    link, leak = planner.assess.links(f"found.{id_}", place)
-    network, now = planner.assess.network, planner.assess.now
-    shown = np.add.reduceat(now.state * np.asarray(link), network.first_state)
-    return np.maximum(0.0, shown / np.maximum(now.node, 1e-12) - leak)

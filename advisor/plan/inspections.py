@@ -54,9 +54,8 @@ class Planner:
         outlooks: of how many, counted from the first, what either result would do is worked out.
         """
         steps: list[PlannedInspection] = []
-        for kind in self.pack.inspections.values():
-            made = self._safety(kind, len(steps) < outlooks) if kind.safety else None
-            steps += [made] if made is not None else []
+        for kind, places, minutes in self.open_safety():
+            steps.append(self._safety(kind, places, minutes, len(steps) < outlooks))
         ordered = self.order(most=most - len(steps) + 1)
         spared = max(0, outlooks - len(steps)) if outlooks < MOST_OUTLOOKS else outlooks
         for number, step in enumerate(ordered):
@@ -93,7 +92,7 @@ class Planner:
                 if is_done(self.case, kind.id, place):
                     continue
                 group = place.group if place else access.group_needed(self.pack, kind, self.groups)
-                detect, leak = self._detect(kind.id, place)
+                detect, leak = self.detect(kind.id, place)
                 if detect.max(initial=0.0) > 0:
                     rooms = access.rooms_of(self.pack, kind.access, group)
                     minutes, end = kind.minutes * ends, kind.at == "wheel_end"
@@ -120,7 +119,7 @@ class Planner:
             return [(Place(group, side), 1) for side in ("left", "right")]
         return [(Place(group), ENDS_PER_AXLE)]
 
-    def _detect(self, id_: str, place: Place | None) -> tuple[Array, float]:
+    def detect(self, id_: str, place: Place | None) -> tuple[Array, float]:
         """(nodes,) chance that the check finds each fault beyond what it would say anyway, given
         where the fault may be; and its false alarms."""
         link, leak = self.assess.links(f"found.{id_}", place)
@@ -128,21 +127,27 @@ class Planner:
         shown = np.add.reduceat(now.state * np.asarray(link), network.first_state)
         return np.maximum(0.0, shown / np.maximum(now.node, 1e-12) - leak), leak
 
-    def _safety(self, kind: Inspection, with_outlook: bool) -> PlannedInspection | None:
+    def open_safety(self) -> list[tuple[Inspection, list[Place], float]]:
+        """Safety checks with the axles where they have not been done, and the minutes of these."""
+        made = []
+        for kind in self.pack.inspections.values():
+            axles = [Place(g.group) for g in self.groups]
+            left = [p for p in axles if not is_done(self.case, kind.id, p)] if kind.safety else []
+            if left:
+                ends = ENDS_PER_AXLE if kind.at == "wheel_end" else 1
+                made.append((kind, left, kind.minutes * ends * len(left)))
+        return made
+
+    def _safety(
+        self, kind: Inspection, places: list[Place], minutes: float, with_outlook: bool
+    ) -> PlannedInspection:
         """A safety check at every axle where it has not been done."""
-        open_ = [g for g in self.groups if not is_done(self.case, kind.id, Place(g.group))]
-        if not open_:
-            return None
-        places = [Place(g.group) for g in open_]
-        everywhere = len(open_) == len(self.groups)
-        place = EVERYWHERE if everywhere and len(open_) > 1 else str(places[0])
-        if not everywhere and len(open_) > 1:
-            place = ", ".join(map(str, places))
-        ends = ENDS_PER_AXLE if kind.at == "wheel_end" else 1
-        detect = 1 - np.prod([1 - self._detect(kind.id, p)[0] for p in places], axis=0)
+        place = ", ".join(map(str, places))
+        if len(places) == len(self.groups) > 1:
+            place = EVERYWHERE
+        detect = 1 - np.prod([1 - self.detect(kind.id, p)[0] for p in places], axis=0)
         chance = float(self.fault @ detect)
         tells = self._outlooks(kind, list(places)) if with_outlook else []
-        minutes = kind.minutes * ends * len(places)
         return self._entry(kind, place, (), minutes, chance, tells, places[0])
 
     def _describe(self, step: Step, with_outlook: bool) -> PlannedInspection:
@@ -214,7 +219,7 @@ class Planner:
 
     def _finds(self, id_: str, place: Place | None) -> list[str]:
         """The likeliest causes among those the check finds."""
-        detect, _ = self._detect(id_, place)
+        detect, _ = self.detect(id_, place)
         gain: dict[str, float] = {}
         for node, value in zip(self.assess.network.nodes, self.fault * detect, strict=True):
             gain[node.cause] = gain.get(node.cause, 0.0) + float(value)

@@ -6,11 +6,11 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from advisor.evidence.links import LinkTable
-from advisor.evidence.network import build_network, groups_of
+from advisor.evidence.network import groups_of
 from advisor.model.case import Answer, Vehicle
 from advisor.model.pack import Pack, Symptom
 from advisor.model.place import SIDES, Place
+from advisor.odds import Odds
 from advisor.simulated.planted import Planted
 
 ANSWERS = 31  # stream of random numbers
@@ -22,47 +22,10 @@ MOST_YES = {
 }  # that a driver names: assumed
 
 
-class Odds:
-    """How often each symptom shows with these causes present, and no others.
-
-    chatter: share of the rules' background (leak) that is kept, 1 as the ranking counts on it.
-    """
-
-    def __init__(
-        self, pack: Pack, vehicle: Vehicle, planted: Iterable[Planted], chatter: float = 1.0
-    ):
-        self._chatter = chatter
-        chosen = tuple(planted)
-        self.places = tuple(
-            Place(group.group, side) for group in groups_of(pack, vehicle) for side in SIDES
-        )
-        mentioned = [*self.places, *(p.place for p in chosen if p.place)]
-        self._network = build_network(pack, vehicle, mentioned)
-        self._links = LinkTable(pack, vehicle, self._network)
-        self._states = [self._state(one) for one in chosen]
-
-    def of(self, symptom: str, place: Place | None = None, looked_at: int = 1) -> float:
-        """1 - (1 - leak) x product of (1 - link) over the causes present.
-
-        looked_at: places the question covers; the leak is that of one report, so it is shared.
-        """
-        made = self._links.of(symptom, place)
-        stay = np.prod(1 - made.link[self._states])
-        return float(1 - (1 - self._chatter * made.leak / looked_at) * stay)
-
-    def _state(self, one: Planted) -> int:
-        """Index of the state that is this cause at this place."""
-        for index, node_index in enumerate(self._network.state_node):
-            node, here = self._network.nodes[node_index], self._network.place[index]
-            if node.cause == one.cause and _same(here, one.place):
-                return index
-        raise ValueError(f"{one} cannot be on this vehicle")
-
-
-def _same(here: Place | None, place: Place | None) -> bool:
-    if here is None or place is None:
-        return here is None and place is None
-    return here.covers(place) or place.covers(here)
+def odds_of(pack: Pack, vehicle: Vehicle, planted: Iterable[Planted], chatter: float = 1.0) -> Odds:
+    """The odds of planted causes, every side of every axle told apart."""
+    sides = [Place(group.group, side) for group in groups_of(pack, vehicle) for side in SIDES]
+    return Odds(pack, vehicle, [(one.cause, one.place) for one in planted], sides, chatter)
 
 
 def sample_answers(pack: Pack, odds: Odds, seed: int) -> tuple[Answer, ...]:
@@ -76,7 +39,7 @@ def sample_answers(pack: Pack, odds: Odds, seed: int) -> tuple[Answer, ...]:
     for key in pack.keys:
         asked = [s for s in pack.symptoms.values() if s.key == key and s.derive is None]
         for symptom in asked:
-            places: tuple[Place | None, ...] = odds.places if symptom.placed else (None,)
+            places: tuple[Place | None, ...] = odds.apart if symptom.placed else (None,)
             for place in places:
                 said = rng.random() < odds.of(symptom.id, place, len(places))
                 answers.append(Answer(symptom.id, "yes" if said else "no", place))

@@ -10,8 +10,8 @@ from advisor.evidence.network import groups_of
 from advisor.model.case import InspectionDone, Vehicle
 from advisor.model.pack import Inspection, Measure, Pack
 from advisor.model.place import SIDES, Place
+from advisor.odds import Odds
 from advisor.physics.units import KG_PER_OZ, mph_to_m_s
-from advisor.simulated.answers import Odds
 from advisor.simulated.build import Built
 from advisor.simulated.knowledge import Knowledge
 from advisor.simulated.parts import EndParts
