@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from advisor.inference.quickscore import Problem, Scored
+from advisor.inference.quickscore import Problem, Scored, coefficients
 from advisor.model.network import Array
 
 
@@ -19,7 +19,7 @@ def cover(problem: Problem, runs: NDArray[np.intp]) -> Scored:
     k = len(problem.first)
     nodes = len(problem.network.nodes)
     # brought on by a cause: likelihood `first`; not brought on (leak included): `first + second`
-    end = _product(problem.first + problem.second, problem.first)
+    end = coefficients(problem.first + problem.second, problem.first)
     bounds = np.append(problem.network.first_state, len(problem.base))
     link = 1 - problem.stay
     forward = np.empty((nodes + 1, 2**k))
@@ -51,18 +51,12 @@ def cover(problem: Problem, runs: NDArray[np.intp]) -> Scored:
     )
 
 
-def _product(without: Array, with_: Array) -> Array:
-    """(2^k,) product over findings of one value or the other, by set of findings."""
-    out = np.ones(1)
-    for low, high in zip(without, with_, strict=True):
-        out = np.concatenate((out * low, out * high))
-    return out
-
-
 def _bring(table: Array, link: Array) -> Array:
     """Sets of findings after each state of a cause has had its say: (states, 2^k)."""
     out = np.repeat(table[None, :], link.shape[1], axis=0)
     for j, row in enumerate(link):
+        if not row.any():
+            continue  # most causes show few of the findings
         view = out.reshape(len(out), -1, 2, 2**j)
         view[:, :, 1] += row[:, None, None] * view[:, :, 0]
         view[:, :, 0] *= (1 - row)[:, None, None]
@@ -73,6 +67,8 @@ def _bring_back(table: Array, link: Array) -> Array:
     """The transpose of _bring."""
     out = np.repeat(table[None, :], link.shape[1], axis=0)
     for j, row in enumerate(link):
+        if not row.any():
+            continue  # most causes show few of the findings
         view = out.reshape(len(out), -1, 2, 2**j)
         view[:, :, 0] *= (1 - row)[:, None, None]
         view[:, :, 0] += row[:, None, None] * view[:, :, 1]
