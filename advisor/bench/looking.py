@@ -15,7 +15,7 @@ from advisor.model.place import parse_place
 from advisor.plan.access import closed_by, group_needed, rooms_of
 from advisor.plan.inspections import room_words
 from advisor.plan.questions import questions
-from advisor.plan.stop import LEAST_CHANCE, SURE_ENOUGH, stop_rule
+from advisor.plan.stop import LEAST_CHANCE, confirmed_causes, stop_rule
 from advisor.standing import stand
 
 MOST_QUESTIONS = 5  # put before anything is opened, as long as each is worth its breath
@@ -135,19 +135,9 @@ class Look:
 
     def _remedies(self) -> list[Remedy]:
         """Of every probable cause that one of its own checks has shown."""
-        shown = {
-            f.symptom.removeprefix("found.")
-            for f in self.assessed.findings
-            if f.symptom.startswith("found.")
-            and (f.kind == "present" or (f.kind == "soft" and f.lambda1 >= 0.9))
-        }
-        now = self.assessed.now.cause
-        made = []
-        for id_ in sorted(now, key=lambda c: (-now[c], c)):
-            by = [i for i in self.pack.causes[id_].confirmed_by if i in shown]
-            if now[id_] >= SURE_ENOUGH and by:
-                made.append(self._remedy(id_, by))
-        return made
+        causes = self.assessed.now.cause
+        confirmed = confirmed_causes(self.pack, causes, self.assessed.findings)
+        return [self._remedy(id_, by) for id_, by in confirmed.items()]
 
     def _remedy(self, id_: str, by: Sequence[str]) -> Remedy:
         cause = self.pack.causes[id_]

@@ -83,7 +83,6 @@ def _checks(shown: Shown, asked: Asked) -> list[tuple[str, list[tuple[Inspection
             (kind, axles(drill.world, kind))
             for kind in pack.inspections.values()
             if kind.access == state.id
-            and (not kind.vehicles or drill.case.vehicle.type in kind.vehicles)
         ]
         if kinds := [(kind, places) for kind, places in kinds if places]:
             made.append((state.name, kinds))
