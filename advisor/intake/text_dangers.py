@@ -9,8 +9,10 @@ from advisor.intake.text_pairs import Pairing, pairings
 from advisor.intake.text_scope import Scopes
 from advisor.intake.text_sheet import Sheet
 
-SIMILE_REACH = 10
-DENIAL_REACH = 4
+SIMILE_REACH, CONFIRMED_REACH = 10, 8
+LOOKED_REACH = 6
+BROKEN = frozenset(("parting", "leaving", "separating"))
+DENIAL_REACH, CLAUSE_REACH = 4, 9
 CONTROL = "danger.loss_of_control"
 
 
@@ -25,9 +27,14 @@ class Dangers:
 
 def dangers(sheet: Sheet, pairs: PairTable, denied: Scopes, aside: Scopes) -> Dangers:
     """Read every danger word."""
-    made = Dangers([], [(h.value, h.start, h.end) for h in sheet.of("denied")])
+    said = [hit for hit in sheet.of("denied") if aside.covering(hit.start) is None]
+    made = Dangers([], [(h.value, h.start, h.end) for h in said])
     for hit in sheet.of("danger"):
-        _place(sheet, (hit.value, hit.start, hit.end), hit.start, hit.start, denied, aside, made)
+        found = (hit.value, hit.start, hit.end)
+        if _likened(sheet, hit.start, hit.end, outright=sheet.words[hit.start] == "tire"):
+            made.likeness.append(found)
+        else:
+            _place(sheet, found, hit.start, hit.start, denied, aside, made)
     for pair in pairings(sheet, pairs):
         if pair.first.value == "some_of_them" and not sheet.of("fastener"):
             continue  # "checked the lugs. Two of them were loose."
@@ -35,7 +42,7 @@ def dangers(sheet: Sheet, pairs: PairTable, denied: Scopes, aside: Scopes) -> Da
             continue
         state = pair.second.start
         found = (pair.finds, pair.start, pair.end)
-        if _may_be_likeness(pair) and _likened(sheet, pair.start):
+        if _likened(sheet, pair.start, pair.end, _may_be_likeness(pair)):
             made.likeness.append(found)
         else:
             _place(sheet, found, pair.start, state, denied, aside, made)
@@ -46,7 +53,7 @@ def _of_another(sheet: Sheet, pair: Pairing) -> bool:
     """ "wheel creaks, column loose": what is loose is named right before it; and weights."""
     loose = pair.second
     after = sheet.words[loose.end] if loose.end < len(sheet.words) else ""
-    if loose.value == "parting" and after[:1].isdigit():
+    if loose.value == "leaving" and after[:1].isdigit():
         return True  # "the tire was off 2 oz"
     if pair.first.kind != "road_wheel" or loose.value != "loose":
         return False
@@ -56,8 +63,8 @@ def _of_another(sheet: Sheet, pair: Pairing) -> bool:
 
 def _may_be_likeness(pair: Pairing) -> bool:
     """A wheel or a whole tire coming off; not nuts, and not a tread."""
-    values = pair.first.value, pair.second.value
-    return values[1] == "off" or values == ("tire", "parting")
+    first, second = pair.first.value, pair.second.value
+    return second == "off" or (first == "tire" and second in BROKEN)
 
 
 def _place(
@@ -73,14 +80,37 @@ def _place(
     if _is_denied(sheet, denied, state):
         made.denied.append(found)
         return
+    if _is_rule(sheet, start, found[2]):
+        return
     scope = aside.covering(start)
     if scope is not None:
         if found[0] == CONTROL or sheet.any_of(("elsewhere",), scope.by, scope.by + 1):
             return
-        asked = sheet.within("ask", scope.by, scope.by + 1)
-        if any(hit.value == "general" for hit in asked):
-            return  # "would a loose wheel cause a shimmy?"
+        for kind in ("ask", "hypothetical"):
+            if any(hit.value == "general" for hit in sheet.within(kind, scope.by, scope.by + 1)):
+                return  # "would a loose wheel cause a shimmy?", "can cause a wheel to come off"
     made.there.append(found)
+
+
+def _is_rule(sheet: Sheet, start: int, end: int) -> bool:
+    """ "a loose wheel can cause a shimmy": any wheel, not this one."""
+    if _only_looked_for(sheet, start, end):
+        return True
+    before = sheet.words[start - 1] if start else "."
+    if before[0].isalnum() and before not in ("a", "an", "any"):
+        return False
+    return any(hit.value == "general" for hit in sheet.within("hypothetical", end, end + 3))
+
+
+def _only_looked_for(sheet: Sheet, start: int, end: int) -> bool:
+    """ "have the tires checked for separation", and nothing of what was found."""
+    cues = sheet.within("cue", start - LOOKED_REACH, start)
+    near = [cue for cue in cues if cue.value == "look_for" and cue.end >= start - 1]
+    if not near or end > near[-1].end + LOOKED_REACH - 2:
+        return False
+    stop = sheet.stretch(sheet.sentence, start)[1] + CONFIRMED_REACH
+    found = any(hit.value == "find" for hit in sheet.within("perceive", end, stop))
+    return not found and not sheet.any_of(("loose", "detached", "danger"), end, stop)
 
 
 def _is_denied(sheet: Sheet, denied: Scopes, state: int) -> bool:
@@ -89,10 +119,19 @@ def _is_denied(sheet: Sheet, denied: Scopes, state: int) -> bool:
     if scope is None or sheet.segment[scope.by] != sheet.segment[state]:
         return False
     between = sheet.any_of(("sensation", "felt", "action", "work"), scope.start, state)
-    return not between and state - scope.start <= DENIAL_REACH
+    by = sheet.within("deny", scope.by, scope.by + 1)
+    reach = CLAUSE_REACH if any(hit.value == "at_no_time" for hit in by) else DENIAL_REACH
+    return not between and state - scope.start <= reach
 
 
-def _likened(sheet: Sheet, start: int) -> bool:
-    """ "felt like the wheel was coming off"."""
-    begin = max(sheet.stretch(sheet.sentence, start)[0], start - SIMILE_REACH)
-    return sheet.last_in("simile", begin, start + 1) is not None
+def _likened(sheet: Sheet, start: int, end: int, outright: bool) -> bool:
+    """ "felt like the wheel was coming off" outright; or "thought a wheel was loose", and no word
+    that it was. Loose nuts are never taken for a likeness."""
+    if "simile" not in sheet.hits or sheet.any_of(("fastener",), start, end):
+        return False
+    begin, stop = sheet.stretch(sheet.sentence, start)
+    by = sheet.last_in("simile", max(begin, start - SIMILE_REACH), start + 1)
+    if by is None or outright:
+        return by is not None
+    told = sheet.within("cue", end, stop + CONFIRMED_REACH)
+    return by.value == "thought" and not any(hit.value == "confirmed" for hit in told)

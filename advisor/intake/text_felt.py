@@ -8,13 +8,15 @@ from advisor.intake.text_scope import Scope, Scopes
 from advisor.intake.text_sheet import FULL_STOPS, Sheet, any_between
 
 FELT_REACH, FELT_NEAR, HUM_REACH = 14, 8, 4
-BROKEN = frozenset(("parting", "swelling", "giving_way"))
+BROKEN = frozenset(("parting", "leaving", "swelling", "giving_way"))
 CHAIN = 5  # words between the places of a list
 PLACE_WORDS = frozenset(
     (".", ",", ";", "and", "&", "the", "my", "a", "in", "also", "both", "some", "mostly", "then")
 ) | frozenset(
     ("of", "side", "passenger", "passengers", "driver", "drivers", "little", "bit", "too", "well")
 )
+BESIDE = PLACE_WORDS | frozenset(("from", "at", "on", "thru", "through", "so", "much", "up", "any"))
+NAMED_BEFORE = 4  # words between a likeness and what it names
 SEEN = ("wear", "seen")
 LONE_PLACE = 2  # words beside a place that stands for itself: ", right rear."
 
@@ -23,11 +25,13 @@ def felt(sheet: Sheet, denied: Scopes, aside: Scopes, made: Findings) -> None:
     """Where it is felt: a place linked to a sensation, not a part that was worked on."""
     last = -1  # end of the last place it is felt at
     for hit in sheet.of("felt"):
-        if aside.covering(hit.start) is not None:
+        if aside.covering(hit.start) is not None or _asked(sheet, hit, made):
             continue
         id_ = f"felt_at.{hit.value}"
         scope = denied.covering(hit.start)
-        if scope is not None:
+        if made.is_vibration and _is_grip(sheet, hit):
+            made.there.append((id_, hit.start, hit.end))
+        elif scope is not None:
             if _denied_place(sheet, hit, scope):
                 made.denied.append((id_, hit.start, hit.end))
         elif _is_part(sheet, hit):
@@ -53,9 +57,30 @@ def _chained(sheet: Sheet, hit: Hit, last: int) -> bool:
     return PLACE_WORDS.issuperset(between) and not FULL_STOPS.intersection(between)
 
 
+def _asked(sheet: Sheet, hit: Hit, made: Findings) -> bool:
+    """ "Is it a mount of the cab?" names a place, but tells nothing."""
+    if "?" not in sheet.text:
+        return False
+    start, end = sheet.stretch(sheet.sentence, hit.start)
+    question = end < len(sheet.words) and sheet.words[end] == "?"
+    return question and not any_between(made.sensed, start, end)
+
+
+def _is_grip(sheet: Sheet, hit: Hit) -> bool:
+    """ "had to hang on to the steering wheel", "twists out of my hands"."""
+    if hit.value != "steering_wheel":
+        return False
+    told = sheet.within("perceive", hit.start, hit.start + 1)
+    return any(h.end == hit.end for h in told)
+
+
 def _denied_place(sheet: Sheet, hit: Hit, scope: Scope) -> bool:
-    about = sheet.any_of(("sensation", "perceive"), scope.start - 1, hit.start)
-    return about or hit.start - scope.start <= 2
+    """ "not in the seat", "no shake in the seat"; but not "no heat in the cab"."""
+    if sheet.any_of(("sensation", "perceive"), scope.start - 1, hit.start + 1):
+        return True
+    if any(h.value == "without" for h in sheet.within("deny", scope.by, scope.by + 1)):
+        return False  # "without the tag axle"
+    return BESIDE.issuperset(sheet.words[scope.start : hit.start])
 
 
 def _is_part(sheet: Sheet, hit: Hit) -> bool:
@@ -70,6 +95,12 @@ def _is_part(sheet: Sheet, hit: Hit) -> bool:
     return sheet.any_of(("action", "work"), start, hit.start) or bool(
         sheet.first_in("work", hit.start, end)
     )
+
+
+def _likeness(sheet: Sheet, hit: Hit, start: int) -> bool:
+    """ "as if the front axle were square": a picture, not a place."""
+    by = sheet.last_in("simile", max(start, hit.start - NAMED_BEFORE), hit.start + 1)
+    return by is not None and not sheet.any_of(("perceive",), by.start + 1, hit.start)
 
 
 def _linked(sheet: Sheet, hit: Hit, made: Findings) -> bool:
@@ -90,7 +121,7 @@ def _linked(sheet: Sheet, hit: Hit, made: Findings) -> bool:
         segment = clause
     reach = FELT_REACH if alone or clause[1] - clause[0] <= 5 else FELT_NEAR
     near = max(segment[0], hit.start - reach), min(segment[1], hit.start + reach + 1)
-    if any_between(sensed, *near):
+    if any_between(sensed, *near) and not _likeness(sheet, hit, clause[0]):
         return True
     if hit.value in BODY and any_between(
         made.sensed, max(clause[0], hit.start - HUM_REACH), hit.start
@@ -98,7 +129,11 @@ def _linked(sheet: Sheet, hit: Hit, made: Findings) -> bool:
         return True  # "rumble in the floor"
     if made.is_vibration and _only_places(sheet, hit.start):
         return True
-    told = any(h.value == "feel" for h in sheet.within("perceive", clause[0], hit.start))
+    if made.is_vibration and any(h.value == "blur" for h in sheet.within("perceive", *clause)):
+        return True
+    told = any(h.value == "feel" for h in sheet.within("perceive", clause[0], hit.start + 1))
+    if any(h.value == "tires" for h in sheet.within("thing", hit.start, hit.start + 1)):
+        return False  # "noticed a cut in the front tires"
     here = any_between(made.sensed, *clause) or any_between(sensed, *segment)
     unnamed = made.is_vibration and not sensed
     return told and (here or unnamed or any_between(sensed, 0, hit.start))

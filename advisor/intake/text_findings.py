@@ -11,6 +11,7 @@ from advisor.intake.text_sheet import Sheet, any_between
 
 RULED_OUT_REACH = 4
 SHORT_CLAUSE, FINE_REACH = 5, 8
+ALL_OF_THEM = frozenset(("all", "everything", "both", "they", "theyre", "each"))
 HIGHWAY = "condition.highway"
 LINKED_KEYS = frozenset({"condition", "trigger", "changes", "growth", "drive_test", "speed"})
 
@@ -67,19 +68,65 @@ def _fine(sheet: Sheet, denied: Scopes, made: Findings) -> None:
     for hit in sheet.of("fine"):
         if hit.value == "general" or denied.covering(hit.start) is not None:
             continue
-        start, end = sheet.stretch(sheet.clause, hit.start)
-        part = sheet.last_in("thing", max(start, hit.start - 7), hit.start)
-        part = part or sheet.first_in("thing", hit.end, min(end, hit.end + 2))
-        moving = sheet.any_of(("rolling",), start, end)
-        if part is None and end - start <= SHORT_CLAUSE and not moving:
-            part = sheet.last_in("thing", hit.start - FINE_REACH, hit.start)
-            if part is not None and sheet.sentence[part.start] != sheet.sentence[hit.start]:
-                part = None
-        if sheet.words[hit.start - 1] == "all" or sheet.words[hit.start] == "all":
-            for thing in _listed(sheet, hit):
-                made.denied.append((f"fine.{thing.value}", thing.start, hit.end))
-        elif part is not None and part.value != "nuts":  # a denied danger already
-            made.denied.append((f"fine.{part.value}", part.start, hit.end))
+        for part in _checked_before(sheet, hit) or _parts(sheet, hit):
+            if part.value != "nuts":  # a denied danger already
+                made.denied.append((f"fine.{part.value}", part.start, max(part.end, hit.end)))
+    for hit in sheet.of("nothing_wrong"):
+        if hit.value != "anything" or denied.covering(hit.end - 1) is not None:
+            for part in _nothing_wrong(sheet, hit):
+                span = min(part.start, hit.start), max(part.end, hit.end)
+                made.denied.append((f"fine.{part.value}", *span))
+
+
+def _nothing_wrong(sheet: Sheet, hit: Hit) -> list[Hit]:
+    """ "nothing wrong with the tires, shocks or springs"; or with "them", named before."""
+    end = sheet.stretch(sheet.segment, hit.start)[1]
+    after = sheet.within("thing", hit.end, min(end, hit.end + FINE_REACH))
+    start = sheet.stretch(sheet.sentence, hit.start)[0]
+    return after or sheet.within("thing", max(start, hit.start - FINE_REACH), hit.start)[-1:]
+
+
+def _checked_before(sheet: Sheet, hit: Hit) -> list[Hit]:
+    """ "had the tires and toe checked. All was fine.", "grabbed the shaft. Tight.": what the
+    sentence before names."""
+    start, end = sheet.stretch(sheet.sentence, hit.start)
+    if end - start > SHORT_CLAUSE or start == 0 or sheet.any_of(("thing",), start, end):
+        return []
+    before = sheet.beside(start, -1)
+    whole = not ALL_OF_THEM.isdisjoint(sheet.words[start : hit.start])
+    if whole and sheet.any_of(("checked",), *before):
+        return [part for part in sheet.within("thing", *before) if not _is_new(sheet, part)]
+    alone = hit.end - hit.start >= end - start - 1
+    parts = sheet.within("thing", *before)[-1:] if alone else []
+    done = sheet.any_of(("action", "work"), *before)
+    return [] if done else parts
+
+
+def _is_new(sheet: Sheet, part: Hit) -> bool:
+    """ "new shocks, and it rides like a dream": what was done, not what was found good."""
+    start = max(sheet.stretch(sheet.clause, part.start)[0], part.start - 2)
+    return sheet.last_in("action", start, part.start) is not None
+
+
+def _parts(sheet: Sheet, hit: Hit) -> list[Hit]:
+    """The part that is called good, or the list of them."""
+    if sheet.words[hit.start - 1] == "all" or sheet.words[hit.start] == "all":
+        return _listed(sheet, hit)
+    itself = sheet.first_in("thing", hit.start, hit.start + 1)
+    if itself is not None and itself.end == hit.end:
+        return [itself]
+    start, end = sheet.stretch(sheet.clause, hit.start)
+    part = sheet.last_in("thing", max(start, hit.start - 7), hit.start)
+    part = part or sheet.first_in("thing", hit.end, min(end, hit.end + 2))
+    moving = sheet.any_of(("rolling",), start, end)
+    if part is None and end - start <= SHORT_CLAUSE and not moving:
+        part = sheet.last_in("thing", hit.start - FINE_REACH, hit.start)
+        if part is not None and sheet.sentence[part.start] != sheet.sentence[hit.start]:
+            part = None
+    if part is None or _is_new(sheet, part):
+        return []
+    rides = any(h.value == "rides" for h in sheet.within("cue", part.end, hit.start))
+    return [] if rides or sheet.any_of(("sensation",), part.end, hit.start) else [part]
 
 
 def _listed(sheet: Sheet, hit: Hit) -> list[Hit]:

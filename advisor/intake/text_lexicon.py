@@ -43,8 +43,18 @@ class Two(NamedTuple):
         return cls(pair.finds, kind, value, other_kind, other_value, pair.within)
 
 
+HIDING = frozenset(("plain", "not_wheel"))
 LONG_WORD = 6  # letters
 PairTable = dict[str, dict[str, tuple[Two, ...]]]  # kind and value of the second -> pairs
+
+
+class WorkTable(NamedTuple):
+    """The pairs that make a piece of work: by their second member, and by the action."""
+
+    by_second: PairTable
+    by_action: dict[str, tuple[Two, ...]]
+
+
 SPELLED = frozenset(
     (
         "sensation",
@@ -62,7 +72,8 @@ SPELLED = frozenset(
 )
 Sense = tuple[str, str, str]
 _new = tuple.__new__  # skips argument handling where thousands are made
-# A node: [next word -> node, ((layer, words, senses), ...), layer -> entry -> its senses]
+# A node: [next word -> node, ((layer, words, senses), ...), layer -> entry -> its senses, and the
+# longest phrase of each layer on the way here once it was asked for]
 Node = list[Any]
 
 
@@ -83,7 +94,7 @@ class Lexicon:
         layers = sorted({file.layer for file in wording.files})
         pairs = [pair for file in wording.files for pair in file.pairs]
         self.layers = len(layers)
-        self.work_pairs = _by_second(pair for pair in pairs if pair.as_ == "work")
+        self.work_pairs = _work_table([pair for pair in pairs if pair.as_ == "work"])
         self.danger_pairs = _by_second(pair for pair in pairs if pair.as_ == "danger")
         patterns, helped = _taken_apart(wording, layers)
         self._by_key = _by_rarest(patterns)
@@ -114,7 +125,7 @@ class Lexicon:
     def _add(self, phrase: Form, pattern: Pattern) -> None:
         nodes, node = self.root, None
         for word in phrase:
-            node = nodes.setdefault(word, [{}, (), None])
+            node = nodes.setdefault(word, [{}, (), None, None])
             nodes = node[0]
         assert node is not None
         parts: dict[int, dict[int, tuple[Sense, ...]]] = node[2] or {}
@@ -124,6 +135,16 @@ class Lexicon:
             in_layer[pattern.entry] = pattern.senses
             size = len(phrase)
             node[1] = tuple((layer, size, _merged(parts[layer])) for layer in sorted(parts))
+
+    def _longest(self, way: list[str]) -> tuple[tuple[int, int, tuple[Sense, ...]], ...]:
+        """The longest phrase of each layer among the first words of a way. It stays true, because
+        all phrases of these words are spelled out by now."""
+        nodes = self.root
+        found: dict[int, tuple[int, int, tuple[Sense, ...]]] = {}
+        for word in way:
+            nodes, here, *_ = nodes[word]
+            found.update((layer, (layer, size, senses)) for layer, size, senses in here)
+        return tuple(sorted(found.values(), key=lambda one: (-one[1], -one[0])))
 
     def scan(self, words: list[str]) -> dict[str, list[Hit]]:
         """The hits in a text by kind; within a layer the longest phrase wins."""
@@ -136,18 +157,15 @@ class Lexicon:
             if node is None:
                 continue
             at = start + 1
-            after, here, _ = node
-            best = here
-            while after and at < last:
-                node = after.get(words[at])
-                if node is None:
+            while node[0] and at < last:
+                further = node[0].get(words[at])
+                if further is None:
                     break
+                node = further
                 at += 1
-                after, here, _ = node
-                if here:
-                    best += here
-            # the longest come last; once a layer's word is taken, shorter ones find it taken
-            for layer, size, senses in reversed(best):
+            if node[3] is None:
+                node[3] = self._longest(words[start:at])
+            for layer, size, senses in node[3]:
                 if start >= free[layer]:
                     end = free[layer] = start + size
                     for kind, value, flag in senses:
@@ -166,6 +184,14 @@ def _by_second(pairs: Iterable[Pair]) -> PairTable:
         values = made.setdefault(two.other_kind, {})
         values[two.other_value] = (*values.get(two.other_value, ()), two)
     return made
+
+
+def _work_table(pairs: list[Pair]) -> WorkTable:
+    by_action: dict[str, tuple[Two, ...]] = {}
+    for two in map(Two.of, pairs):
+        if two.kind == "action":
+            by_action[two.value] = (*by_action.get(two.value, ()), two)
+    return WorkTable(_by_second(pairs), by_action)
 
 
 def _taken_apart(wording: Wording, layers: list[str]) -> tuple[list[Pattern], set[str]]:
@@ -215,6 +241,9 @@ def _merged(parts: dict[int, tuple[Sense, ...]]) -> tuple[Sense, ...]:
 
 
 def _of_entry(entry: Entry) -> tuple[Sense, ...]:
+    """The senses of a phrase; none for one that only hides what it contains."""
+    if entry.kind in HIDING and not entry.value and entry.also is None:
+        return ()
     flag = "weak" if entry.weak else "quiet" if entry.quiet else ""
     senses: tuple[Sense, ...] = ((entry.kind, entry.value, flag),)
     if entry.also is not None:

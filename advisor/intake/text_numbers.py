@@ -13,8 +13,10 @@ LOWEST, HIGHEST_MPH, HIGHEST_KMH = 3.0, 95.0, 150.0
 LOWEST_BARE = 15.0
 NUMBER = re.compile(r"[0-9]{1,3}(?:\.[0-9])?$")
 DIGITS = frozenset("0123456789")
+DIGIT = re.compile(r"[0-9]")
 MARKS_BEFORE = frozenset("$#/:.°")
 MARKS_AFTER = frozenset("%\"/:'$°*")
+LONGEST_LEAD = 8  # words of "above" and the like, with "about" after them
 LISTED = frozenset((",", "and", "or", "&"))
 DECADE = {"low": (0.0, 3.0), "mid": (3.0, 7.0), "high": (7.0, 9.0)}
 
@@ -61,11 +63,13 @@ def speeds(sheet: Sheet) -> list[Speed]:
 
 
 def _numbers(sheet: Sheet) -> list[_Number]:
-    found = [
-        _Number(float(word), at, at + 1)
-        for at, word in enumerate(sheet.words)
-        if word[0] in DIGITS and NUMBER.match(word)
-    ]
+    found = []
+    if DIGIT.search(sheet.text):
+        found = [
+            _Number(float(word), at, at + 1)
+            for at, word in enumerate(sheet.words)
+            if word[0] in DIGITS and NUMBER.match(word)
+        ]
     spelled = sheet.hits.get("number")
     if spelled:
         found += [_Number(float(hit.value), hit.start, hit.end) for hit in spelled]
@@ -108,6 +112,10 @@ def _second(sheet: Sheet, numbers: list[_Number], index: int) -> _Number | None:
     word = sheet.words[joint.start]
     if word in ("and", "&") and between is None:
         return None
+    if "down" in (word, sheet.words[joint.end - 2]) and sheet.any_of(
+        ("slowing",), max(0, first.start - 6), first.start
+    ):
+        return None  # "slowed from 60 down to 45 before it quit"
     return second if second.value > first.value or between is not None else None
 
 
@@ -127,8 +135,12 @@ def _speed(
     values = sorted({first.value, last.value})
     top = HIGHEST_KMH if kmh else HIGHEST_MPH
     least = LOWEST if unit is not None else LOWEST_BARE
-    from_rest = len(values) > 1 and values[0] < LOWEST
-    if (values[0] < least and not from_rest) or values[-1] > top:
+    if second is not None and sheet.last_in("between", first.start - 3, first.start) is not None:
+        least = LOWEST  # "worst between 10 and 20"
+    from_rest = len(values) > 1 and values[0] == 0
+    if from_rest or (len(values) > 1 and unit is not None):
+        least = 0.0  # "from 1 mph to 60 mph"
+    if values[0] < least or values[-1] > top:
         return None
     if kmh:
         values = [round(kmh_to_mph(value), 1) for value in values]
@@ -169,10 +181,14 @@ def _has_cue(sheet: Sheet, number: _Number, before: Speed | None) -> bool:
     named = sheet.last_in("sensation", max(0, at - 4), at)
     if named is not None and named.end == at:  # "shimmy 55"
         return True
-    if sheet.words[number.end : number.end + 1] == ["ish"]:
+    after = sheet.words[number.end : number.end + 2]
+    if "ish" in after[:1] or after == ["-", "ish"]:
         return True
     near = ("at", "above", "below", "between", "until")
     if sheet.any_of(near, max(0, at - 2), at):
+        return True
+    led = sheet.last_in("at", max(0, at - 4), at)
+    if led is not None and led.end == at:  # "get it up to sixty"
         return True
     if sheet.any_of(("upward", "downward"), number.end, number.end + 1):
         return True
@@ -211,7 +227,7 @@ def _shaped(
     if down is not None:
         return Speed(None, high, "below", start, max(end, down.end), sure, kmh)
     for kind in ("above", "below"):
-        hit = sheet.last_in(kind, max(0, start - 3), start)
+        hit = sheet.last_in(kind, max(0, start - LONGEST_LEAD), start)
         if hit is not None and _adjoins(sheet, hit.end, start):
             bottom, top = (low, None) if kind == "above" else (None, high)
             return Speed(bottom, top, kind, hit.start, end, sure, kmh)
@@ -228,7 +244,7 @@ def _open_end(sheet: Sheet, kind: str, start: int, end: int) -> Hit | None:
 
 def _adjoins(sheet: Sheet, start: int, end: int) -> bool:
     """Only words like "about" stand between."""
-    return all(sheet.any_of(("at",), i, i + 1) for i in range(start, end))
+    return all(sheet.any_of(("at",), i, i + 1) or sheet.words[i] == "(" for i in range(start, end))
 
 
 def _bare_only_in_company(sheet: Sheet, found: list[Speed]) -> list[Speed]:

@@ -35,8 +35,10 @@ def pairings(sheet: Sheet, pairs: PairTable) -> list[Pairing]:
     """Every pair found: work within one segment, dangers within one sentence."""
     found = []
     for kind, by_value in pairs.items():
+        whatever = by_value.get("", ())
         for second in sheet.of(kind):
-            for pair in (*by_value.get(second.value, ()), *by_value.get("", ())):
+            own = by_value.get(second.value, whatever)
+            for pair in own if own is whatever or not whatever else own + whatever:
                 near = _near(sheet, pair, second)
                 if near:
                     first = min(near, key=lambda f: abs(f.start - second.start))

@@ -44,9 +44,28 @@ def _name_end(sheet: Sheet, at: int, vocabulary: frozenset[str]) -> int:
         return 0
     end = at
     while end < min(len(words), at + LONGEST_NAME):
-        raw = sheet.text[slice(*sheet.spans[end])]
-        initial = len(raw) == 1 and raw.isupper() and raw.isalpha()
-        if not (raw[:1].isupper() and raw.isalpha() and (initial or words[end] not in vocabulary)):
+        if words[end] == "." and end > at and len(words[end - 1]) == 1:
+            end += 1  # after an initial
+            continue
+        if not (_like_a_name(sheet, end, vocabulary) or _first_name(sheet, end, at, vocabulary)):
             break
         end += 1
     return end if end > at else 0
+
+
+def _like_a_name(sheet: Sheet, at: int, vocabulary: frozenset[str]) -> bool:
+    """A capitalized word that means nothing here, or an initial."""
+    if at >= len(sheet.words):
+        return False
+    raw = sheet.text[slice(*sheet.spans[at])]
+    initial = len(raw) == 1 and raw.isupper() and raw.isalpha()
+    known = sheet.words[at] in vocabulary
+    return raw[:1].isupper() and raw.isalpha() and (initial or not known)
+
+
+def _first_name(sheet: Sheet, at: int, start: int, vocabulary: frozenset[str]) -> bool:
+    """ "Bob Hale": a capitalized word of the wording, without its sense, before a name."""
+    if at != start or not _like_a_name(sheet, at, frozenset()):
+        return False
+    senseless = not any(hit.start <= at < hit.end for hits in sheet.hits.values() for hit in hits)
+    return senseless and _like_a_name(sheet, at + 1, vocabulary)

@@ -7,12 +7,14 @@ from dataclasses import dataclass, field
 
 from advisor.intake.text_found import QUIET, Findings
 from advisor.intake.text_lexicon import Hit
-from advisor.intake.text_sheet import FULL_STOPS, Sheet
+from advisor.intake.text_sheet import FULL_STOPS, Sheet, any_between
 
 RESULT_SENTENCES = 2
 FOLLOWING_REACH = 12
 LONGEST_LIST = 12
 AFTER_REACH = 9
+PART_REACH = 4
+GOOD = frozenset(("cured", "better"))
 SHORT_VERDICT = 3  # words, with the stop before them
 
 
@@ -40,16 +42,20 @@ class Job:
 
 
 def give_results(sheet: Sheet, told: Findings, found: list[Job]) -> None:
-    """Add to each piece of work what came of it."""
+    """Add to each piece of work what came of it: what is said of it next, then what is told
+    without saying so, then what is said of all the work."""
     for job in found:
         job.begins_it = _begins_it(sheet, job)
     _said(sheet, found)
     _complaint_gone(sheet, told, found)
-    if told.is_vibration:
+    _good_since(sheet, told, found)
+    if told.is_vibration or told.there:
         _short_verdicts(sheet, found)
     for job in found:
         job.begins_it = job.begins_it and job.result not in ("cured", "better")
     _outdone(sheet, found)
+    if told.sensed or told.absent:
+        _of_all(sheet, found)
 
 
 def _start(job: Job) -> int:
@@ -58,13 +64,18 @@ def _start(job: Job) -> int:
 
 def _said(sheet: Sheet, found: list[Job]) -> None:
     """Each result goes to the work before it, or to the work that follows "fixed by"."""
+    told_in: dict[int, int] = {}  # a job that has a result, and the sentence it comes from
     for hit in sheet.of("result"):
-        after = _following(sheet, hit, found) if hit.value in ("cured", "better") else []
+        after = _following(sheet, hit, found) if hit.value in GOOD else []
         if hit.value == "no_change":
             for job in _until_then(sheet, hit, found):
                 job.results.append("cured")
         for job in after or _preceding(sheet, hit.start, hit.value, found):
+            sentence = sheet.sentence[hit.start]
+            if hit.value in GOOD and told_in.get(id(job), sentence) != sentence:
+                continue  # the later good word is for something that was done since
             job.results.append(hit.value)
+            told_in[id(job)] = sentence
 
 
 def _outdone(sheet: Sheet, found: list[Job]) -> None:
@@ -107,10 +118,12 @@ def _preceding(sheet: Sheet, start: int, value: str, found: list[Job]) -> list[J
     last = found[at - 1]
     if sheet.told_between(last.start, start) > RESULT_SENTENCES:
         return []
+    own = sheet.sentence[last.start] != sheet.sentence[start]  # a sentence of its own
+    within = 1 if value not in GOOD or (value == "better" and own) else 0
     group = [last]
     for job in reversed(found[max(0, at - 1 - LONGEST_LIST) : at - 1]):
         apart = sheet.told_between(job.start, group[-1].start)
-        if job.results or job.begins_it or apart > (0 if value == "cured" else 1):
+        if job.results or job.begins_it or apart > within:
             break
         group.append(job)
     return group
@@ -138,6 +151,41 @@ def _short_verdicts(sheet: Sheet, found: list[Job]) -> None:
         for job in _preceding(sheet, hit.start, "cured", found):
             if not job.results:
                 job.results.append("cured")
+
+
+def _good_since(sheet: Sheet, told: Findings, found: list[Job]) -> None:
+    """ "now it is sweet", "rode well after that", "road tested, good": a good word for the vehicle
+    after the work."""
+    for hit in sheet.of("fine"):
+        start, end = sheet.stretch(sheet.sentence, hit.start)
+        since = any(h.value == "since_then" for h in sheet.within("cue", start, end))
+        tried = sheet.any_of(("tried",), start, hit.start)
+        if not (since or tried) or any_between(told.sensed, start, end):
+            continue
+        clause = sheet.stretch(sheet.clause, hit.start)
+        if sheet.any_of(("thing",), max(clause[0], hit.start - PART_REACH), hit.start):
+            continue
+        for job in _preceding(sheet, hit.start, "cured", found):
+            if not job.results:
+                job.results.append("cured")
+
+
+def _of_all(sheet: Sheet, found: list[Job]) -> None:
+    """ "balanced, rotated ... and it still shakes": work without a word of its own shares the next
+    word that nothing helped; "still shakes, was balanced" says so beforehand."""
+    hits = sheet.of("result")
+    for job in found:
+        if job.results or job.begins_it:
+            continue
+        later = next((hit for hit in hits if hit.start >= job.end), None)
+        if later is not None and later.value in ("no_change", "worse"):
+            job.results.append("no_change")
+    if any(job.results or job.begins_it for job in found):
+        return
+    for job in found:
+        start = sheet.stretch(sheet.sentence, job.start)[0]
+        if any(start <= hit.start < job.start and hit.value == "no_change" for hit in hits):
+            job.results.append("no_change")
 
 
 def _persists(sheet: Sheet, told: Findings, start: int) -> bool:

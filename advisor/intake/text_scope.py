@@ -64,7 +64,9 @@ def _denied_from(sheet: Sheet, hit: Hit) -> int | None:
     """Where a denial starts, or None when the word denies nothing here."""
     if hit.value == "perceive":
         felt = sheet.first_in("perceive", hit.end, hit.end + 3)
-        return felt.end if felt is not None else None
+        if felt is None or sheet.any_of(("felt",), felt.start, felt.start + 1):
+            return None  # "could not hold on to the wheel"
+        return felt.end
     if hit.value == "without":
         begin = max(sheet.stretch(sheet.sentence, hit.start)[0], hit.start - UNABLE_REACH)
         before = [h for h in sheet.within("plain", begin, hit.start) if h.value == "unable"]

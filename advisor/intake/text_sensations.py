@@ -19,10 +19,14 @@ def sensations(sheet: Sheet, denied: Scopes, aside: Scopes) -> Findings:
     """Every word for a sensation, and whether it is a vibration of the rolling vehicle."""
     made = Findings()
     weak: list[Hit] = []
+    asked: list[Hit] = []
     qualified: list[Found] = []
     for hit in sheet.of("sensation"):
-        if aside.covering(hit.start) is not None:
+        about = aside.covering(hit.start)
+        if about is not None:
             made.elsewhere = True
+            if sheet.any_of(("ask",), about.by, about.by + 1):
+                asked.append(hit)
             continue
         scope = denied.covering(hit.start)
         if scope is not None:
@@ -32,8 +36,13 @@ def sensations(sheet: Sheet, denied: Scopes, aside: Scopes) -> Findings:
         else:
             _sense(sheet, hit, made)
     _doubt_the_bare(sheet, made)
+    if sheet.of("advice") and not sheet.any_of(("unit", "own"), 0, len(sheet.words)):
+        _advice(made)
     for hit in weak:
-        if made.is_vibration or _on_the_road(sheet, hit):
+        if not _of_engine_or_price(sheet, hit) and (made.is_vibration or _on_the_road(sheet, hit)):
+            _sense(sheet, hit, made)
+    if asked and not made.is_vibration and _course_told(sheet, aside):
+        for hit in asked:
             _sense(sheet, hit, made)
     if not made.is_vibration:
         _turned(sheet, qualified, denied, made)
@@ -70,7 +79,7 @@ def _felt_after_all(sheet: Sheet, start: int, denied: Scopes) -> bool:
     here = sheet.stretch(sheet.sentence, start)
     if "then" in sheet.words[slice(*here)] and _has_speed(sheet, *here):
         return True
-    after = sheet.stretch(sheet.sentence, min(here[1] + 1, len(sheet.words) - 1))
+    after = sheet.beside(start, 1)
     told = sheet.within("perceive", *after)
     there = [h for h in sheet.within("felt", *after) if denied.covering(h.start) is None]
     return bool(there) and any(h.value == "feel" and h.start < there[0].start for h in told)
@@ -97,8 +106,34 @@ def _implied(sheet: Sheet, denied: Scopes, aside: Scopes) -> bool:
     return False
 
 
+def _advice(made: Findings) -> None:
+    """ "If it were mine I would check the toe": what is told is no complaint of the writer."""
+    made.there.clear()
+    made.sensed.clear()
+    made.shaken.clear()
+    made.is_vibration, made.elsewhere = False, True
+
+
+def _of_engine_or_price(sheet: Sheet, hit: Hit) -> bool:
+    """ "jumps and the engine light comes on", "80 bucks"."""
+    price = hit.start > 0 and sheet.words[hit.start - 1][0].isdigit()
+    return price or sheet.any_of(("engine",), *sheet.stretch(sheet.sentence, hit.start))
+
+
+def _course_told(sheet: Sheet, aside: Scopes) -> bool:
+    """ "Anyone had a shimmy? It starts at 55": the course of what was asked about."""
+    told = [hit for kind in ("starts", "peak", "stays") for hit in sheet.of(kind)]
+    told = [hit for hit in told if aside.covering(hit.start) is None]
+    return any(_has_speed(sheet, *sheet.stretch(sheet.sentence, hit.start)) for hit in told)
+
+
 def _sense(sheet: Sheet, hit: Hit, made: Findings) -> None:
-    if hit.flag != "quiet" and _of_something_else(sheet, hit):
+    if hit.flag == "quiet":
+        if hit.value == "hum" and _accessory_hums(sheet, hit):
+            return
+    elif _over_bumps(sheet, hit):
+        return
+    elif _of_something_else(sheet, hit):
         made.not_rolling = True
         return
     made.there.append((f"sensation.{hit.value}", hit.start, hit.end))
@@ -161,6 +196,24 @@ def _has_speed(sheet: Sheet, start: int, end: int) -> bool:
     return False
 
 
+def _accessory_hums(sheet: Sheet, hit: Hit) -> bool:
+    """ "the roof AC hums", "humming from the blower"."""
+    before = sheet.last_in("accessory", max(0, hit.start - 2), hit.start)
+    if before is not None and before.end == hit.start:
+        return True
+    after = sheet.first_in("accessory", hit.end, hit.end + SUBJECT_AFTER)
+    return after is not None and LINKS.issuperset(sheet.words[hit.end : after.start])
+
+
+def _over_bumps(sheet: Sheet, hit: Hit) -> bool:
+    """ "bounces over the tracks": what every vehicle does, when it does not last."""
+    sentence = sheet.stretch(sheet.sentence, hit.start)
+    if hit.value not in ("hop", "shake") or _has_speed(sheet, *sentence):
+        return False
+    lasting = ("peak", "until", "slowing", "stays", "starts", "resolved")
+    return sheet.any_of(("rough",), *sentence) and not sheet.any_of(lasting, *sentence)
+
+
 def _of_something_else(sheet: Sheet, hit: Hit) -> bool:
     """The air conditioner vibrates, it shakes at idle: not a rolling vibration."""
     sentence = sheet.stretch(sheet.sentence, hit.start)
@@ -175,10 +228,6 @@ def _of_something_else(sheet: Sheet, hit: Hit) -> bool:
         return True
     if _has_speed(sheet, *sentence):
         return False
-    lasting = ("peak", "until", "slowing", "stays", "starts", "resolved")
-    bumpy = hit.value in ("hop", "shake") and sheet.any_of(("rough",), *sentence)
-    if bumpy and not sheet.any_of(lasting, *sentence):
-        return True
     on_road = sheet.any_of(("rolling",), *clause)
     if hit.value == "buzz" and not on_road and sheet.any_of(("engine_speed",), *sentence):
         return True

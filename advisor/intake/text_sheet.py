@@ -10,6 +10,8 @@ from advisor.intake.text_tokens import tokens_of
 from advisor.model.case import Span
 
 FULL_STOPS = frozenset(".!?;\n")
+COMMAS = frozenset(",(:)")
+MARKS = FULL_STOPS | COMMAS
 NONE: list[Hit] = []
 FEW = 8  # hits; with more, look them up by halving
 
@@ -80,9 +82,10 @@ class Sheet:
 
     def _number_stretches(self) -> None:
         words, n = self.words, len(self.words)
-        stops = [i for i, w in enumerate(words) if w in FULL_STOPS and not self._inner_dot(i)]
+        marks = [i for i, w in enumerate(words) if w in MARKS]
+        stops = [i for i in marks if words[i] in FULL_STOPS and not self._inner_dot(i)]
         turns = [hit.start for hit in self.of("contrast")]
-        commas = [i for i, w in enumerate(words) if w in ",(:)"]
+        commas = [i for i in marks if words[i] in COMMAS]
         joints = [hit.start for hit in self.of("break")]
         self.sentence = _numbered(n, stops)
         self.segment = _numbered(n, sorted({*stops, *turns}))
@@ -158,11 +161,27 @@ class Sheet:
         first, last = self.sentence[start], self.sentence[end]
         if last - first < 2:
             return last - first
+        telling = self._tell()
+        return 1 + bisect_left(telling, last) - bisect_left(telling, first + 1)
+
+    def _tell(self) -> list[int]:
+        """The numbers of the sentences that say something known."""
         if self._telling is None:
             telling = {self.sentence[hit.start] for hits in self.hits.values() for hit in hits}
             self._telling = sorted(telling)
-        between = bisect_left(self._telling, last) - bisect_left(self._telling, first + 1)
-        return 1 + between
+        return self._telling
+
+    def beside(self, at: int, step: int) -> tuple[int, int]:
+        """(start, end) of the next sentence (step 1) or the one before (step -1) that says
+        something known; empty when there is none."""
+        telling = self._tell()
+        number = self.sentence[at]
+        index = bisect_left(telling, number + 1) if step > 0 else bisect_left(telling, number) - 1
+        if not 0 <= index < len(telling):
+            return 0, 0
+        return bisect_left(self.sentence, telling[index]), bisect_left(
+            self.sentence, telling[index] + 1
+        )
 
     def stretch(self, numbers: list[int], at: int) -> tuple[int, int]:
         """(start, end) of the sentence, segment or clause that words[at] belongs to."""

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from advisor.intake.text_found import QUIET, Findings
 from advisor.intake.text_numbers import Speed, speeds
 from advisor.intake.text_scope import Scopes
-from advisor.intake.text_sheet import Sheet, any_between
+from advisor.intake.text_sheet import FULL_STOPS, Sheet, any_between
 from advisor.model.case import SpeedRange
 
 LOW_SPEED_MPH = 40.0
 COURSE = (("ends", "ends"), ("fine", "smooth"), ("starts", "starts"), ("peak", "peak"))
-BRAKE_REACH = 14
+BRAKE_REACH, SLOWING_REACH = 14, 8
+CONDITIONAL = frozenset(("if", "when", "whenever", "once", "on", "over"))
 UNTIL_REACH, STARTS_REACH = 7, 6
 LONG_CLAUSE = 20
 SHORT_CLAUSE = 6  # words; a clause so short takes its meaning from the one before
@@ -26,21 +28,35 @@ class Said:
     role: str
 
 
-def roles(sheet: Sheet, denied: Scopes, aside: Scopes, sensed: list[int]) -> list[Said]:
-    """The part each speed plays. sensed: where words of a sensation that is there begin."""
+def roles(sheet: Sheet, denied: Scopes, aside: Scopes, told: Findings) -> list[Said]:
+    """The part each speed plays."""
     said: list[Said] = []
     for speed in speeds(sheet):
         if aside.covering(speed.start) is not None:
             continue
-        role = _role(sheet, speed, denied, sensed)
+        role = _role(sheet, speed, denied, told)
         if not role:
             role = _from_before(sheet, speed, said) or "felt"
+        if role == "smooth" and _shakes_on_bumps(sheet, speed, told.sensed):
+            role = "felt"
         said.append(Said(speed, role))
     return said
 
 
-def _role(sheet: Sheet, speed: Speed, denied: Scopes, sensed: list[int]) -> str:
+def _shakes_on_bumps(sheet: Sheet, speed: Speed, sensed: list[int]) -> bool:
+    """ "Fine over 55, but when the road is broken it shakes": felt there all the same."""
+    end = sheet.stretch(sheet.sentence, speed.end - 1)[1]
+    turn = sheet.first_in("contrast", speed.end, end + 2)
+    if turn is None or turn.value or CONDITIONAL.isdisjoint(sheet.words[turn.end : turn.end + 2]):
+        return False
+    start, end = sheet.stretch(sheet.segment, turn.start)
+    numbered = any(word[0].isdigit() for word in sheet.words[start:end])
+    return any_between(sensed, start, end) and not numbered
+
+
+def _role(sheet: Sheet, speed: Speed, denied: Scopes, told: Findings) -> str:
     """From the words of the clause; empty when it says nothing."""
+    sensed = told.sensed
     start, end = sheet.stretch(sheet.clause, speed.start)
     end = max(end, sheet.stretch(sheet.clause, speed.end - 1)[1])
     near = max(start, speed.start - 5)
@@ -53,13 +69,15 @@ def _role(sheet: Sheet, speed: Speed, denied: Scopes, sensed: list[int]) -> str:
         return _until(sheet, until.start, sensed)
     if denied.covering(speed.start) is not None:
         return "smooth"
-    slowed = sheet.first_in("slowing", near, speed.start)
+    slowed = sheet.first_in("slowing", max(start, speed.start - SLOWING_REACH), speed.start)
     segment = sheet.stretch(sheet.segment, speed.start)
     if slowed is not None:
         must = slowed.value == "must" or sheet.any_of(("ends", "fine", "until"), *segment)
         return "stops" if must else "riding"
     if any_between(sensed, start, end):
         return _of_sensation(sheet, speed, start, end, denied)
+    if any(start <= at < end and kind not in QUIET for kind, at in told.absent):
+        return "smooth"  # "ran it up to 70 without a quiver"
     for kind, role in COURSE:
         hit = sheet.first_in(kind, start, end)
         if hit is not None and denied.covering(hit.start) is None:
@@ -77,7 +95,7 @@ def _role(sheet: Sheet, speed: Speed, denied: Scopes, sensed: list[int]) -> str:
 
 def _clause_after(sheet: Sheet, at: int, denied: Scopes) -> str:
     """ "speed up to 60 and it is smooth": the next clause tells, when it names no speed."""
-    if at >= len(sheet.words) or sheet.words[at] != "and":
+    if at >= len(sheet.words) or sheet.words[at] not in ("and", "where"):
         return ""
     start, end = sheet.stretch(sheet.clause, at)
     if end - start > LONG_CLAUSE or any(w[0].isdigit() for w in sheet.words[start:end]):
@@ -102,7 +120,8 @@ def _of_sensation(sheet: Sheet, speed: Speed, start: int, end: int, denied: Scop
     if sheet.first_in("peak", before, speed.start + 1) is not None:
         return "peak"
     begins = sheet.first_in("starts", speed.end, min(end, speed.end + STARTS_REACH))
-    if begins is not None and speed.shape == "point" and sheet.words[start] in ("at", "@"):
+    first = sheet.words[start + 1 if sheet.words[start] in FULL_STOPS else start]
+    if begins is not None and speed.shape == "point" and first in ("at", "@"):
         return "starts"  # "at 60 it starts shaking"
     return "felt"
 
@@ -138,7 +157,7 @@ def felt_range(sheet: Sheet, said: list[Said]) -> tuple[SpeedRange | None, str]:
             felt = [s.speed for s in said if s.role == role]
     starts = [s.speed for s in said if s.role == "starts"]
     low, high = _hull(felt, starts, [s.speed for s in said if s.role == "peak"])
-    low, high, gone = _bounded(said, low, high)
+    low, high, gone = _bounded(said, low, high, "slowing" in sheet.hits)
     if low is None and high is None:
         return None, ""
     peaks = [s.speed.low for s in said if s.role == "peak" and s.speed.shape == "point"]
@@ -168,7 +187,7 @@ def _hull(
 
 
 def _bounded(
-    said: list[Said], low: float | None, high: float | None
+    said: list[Said], low: float | None, high: float | None, slowing: bool
 ) -> tuple[float | None, float | None, bool]:
     """Where it ends and where it is smooth bounds the range."""
     gone = False
@@ -181,6 +200,8 @@ def _bounded(
         edge = speed.low if speed.low is not None else speed.high
         if edge is None:
             continue
+        if role == "ends" and slowing and low is not None and edge < low:
+            role = "stops"  # "pulses when slowing from 60, quits by 25"
         below = role == "stops" or (role == "smooth" and speed.shape == "below")
         above = role == "ends" or (role == "smooth" and speed.shape == "above")
         if below and role == "stops" and pointed and low is not None and edge < low:

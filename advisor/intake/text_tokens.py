@@ -25,6 +25,8 @@ def tokens_of(text: str) -> tuple[list[str], list[tuple[int, int]]]:
     low = plain(text)
     spans = [match.span() for match in TOKEN.finditer(low)]
     words = [low[start:end] for start, end in spans]
+    if "\n" in low:
+        words = ["\n" if w[0] == "\n" else w for w in words]
     if "'" in low:
         words = [w.replace("'", "") if len(w) > 1 else w for w in words]
     return words, spans

@@ -39,7 +39,7 @@ class Reader:
             return ReadWriteUp(text, personal=personal)
         aside, denied = asides(sheet), denials(sheet)
         told = findings(sheet, denied, aside)
-        said = roles(sheet, denied, aside, told.sensed)
+        said = roles(sheet, denied, aside, told)
         speed, pattern = felt_range(sheet, said) if told.is_vibration else (None, "")
         gathered = Gathered(
             told=told,

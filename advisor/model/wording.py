@@ -18,11 +18,14 @@ Kind = Literal[
     "fastener", "loose", "road_wheel", "detached", "not_wheel",
     "cue",
     # work
-    "work", "action", "bare", "result", "not_done", "done", "after", "remedy",
+    "work", "action", "bare", "result", "not_done", "done", "after", "remedy", "checked", "tried",
+    "would",
     # denial and joints of a sentence
     "deny", "until", "resolved", "fine", "contrast", "break", "either", "whether", "perceive",
+    "nothing_wrong",
     # asides
     "elsewhere", "hypothetical", "simile", "guess", "authority", "overturn", "ask", "ordered",
+    "advice", "own",
     # speeds
     "unit", "other_unit", "number_noun", "above", "below", "upward", "downward", "at", "between",
     "to", "soft_about", "tens_part", "number", "starts", "stays", "peak", "ends", "slowing",

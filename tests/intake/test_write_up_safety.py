@@ -109,6 +109,31 @@ def test_nothing_is_missed_over_the_grid() -> None:
         "could my lug nuts be loose?",
         "I think the wheel is loose",
         "the driver could not hold the wheel",
+        "wheel nuts were not even hand tight",
+        "the lugs weren't really tight on the RR",
+        "nuts on the tag axle were hanging by the last thread",
+        "rust colored streaks below four of the studs",
+        "operator was not able to hold control of the bus",
+        "he was unable to regain control",
+        "the trailer swayed until it flipped over",
+        "tag bearing heats up on long grades",
+        "every hub was cold, only the left rear is really hot",
+        "right front runs warm and it stinks",
+        "I could not hold my hand on the drum",
+        "drive hub coated with grease",
+        "gear oil slung all over the inside of the rim",
+        "grease was thrown on the back of the right front wheel",
+        "long crack between tread and cap",
+        "a belt letting go in the left inner",
+        "lump the size of a walnut on the inner sidewall of the left steer",
+        "there were pieces of the left rear tire all over the road",
+        "we heard a tire blowing on the drive axle",
+        "thought the wheel was loose, and sure enough it was",
+        "the wheel nuts were loose, which can cause a wheel to come off",
+        "no heat in the cab, RF hub hot",
+        "checked for loose nuts, three were loose",
+        "looked for loose lugs and found two",
+        "a wheel rolled past me and it was ours",
     ],
 )
 def test_other_ways_of_saying_it(text: str) -> None:
@@ -143,6 +168,23 @@ def test_other_ways_of_saying_it(text: str) -> None:
         "tire balance: LF was off 2.25 oz",
         "gets worse when the brakes are hot",
         "the brakes locked up and flat spotted a tire",
+        "thought for a moment that a wheel was loose",
+        "figured I had thrown a tread, found a rag in the fender",
+        "a hum that sounded like a tire coming apart, it was the exhaust",
+        "it shook as if the wheels were about to fall off",
+        "a loose wheel can cause a shimmy",
+        "a worn bearing may result in a wheel coming off",
+        "if the link were to separate the driver could lose control",
+        "at no time did it go out of control",
+        "two nuts for the hub cover are missing",
+        "there is a bulge in the wall behind the bunk",
+        "it pulses more when the drums are hot",
+        "wheel flew off a trailer ahead of us and went into the field",
+        "the tire shop lost my receipt",
+        "have the tires checked for separation before anything else",
+        "if a wheel bearing gets hot enough it will seize",
+        "we loosened the lugs and jacked it up",
+        "drive tire is egg shaped by 0.2 in",
     ],
 )
 def test_denials_likenesses_and_trim_are_not_flagged(text: str) -> None:
@@ -152,3 +194,18 @@ def test_denials_likenesses_and_trim_are_not_flagged(text: str) -> None:
 def test_a_denied_danger_is_kept_as_denied() -> None:
     assert NUTS in reader().read("shakes at 60, lug nuts are tight").denied
     assert HEAT in reader().read("shakes at 60 but hubs not hot").denied
+    assert NUTS in reader().read("went round with a wrench, not one nut was loose").denied
+
+
+def test_nuts_that_are_not_tight_are_not_denied() -> None:
+    for text in ("lugs were not even finger tight", "nuts not fully tight", "studs barely tight"):
+        read = reader().read(text)
+        assert NUTS in read.safety
+        assert NUTS not in read.denied
+
+
+def test_cold_in_the_cab_says_nothing_of_the_hubs() -> None:
+    read = reader().read("Shakes in the cab at 60. No heat in the cab either.")
+    assert HEAT not in read.denied
+    assert "felt_at.cab" not in read.denied
+    assert "felt_at.cab" in {a.symptom for a in read.answers if a.state == "yes"}

@@ -63,6 +63,7 @@ def test_a_cluster_gives_the_same_bytes_and_survives_a_lost_worker(pack, stack, 
     assert tables.board_json(again, pack) == here
 
 
-def test_no_cluster_is_said_in_one_line(pack):
+def test_no_cluster_is_said_in_one_line(pack, monkeypatch):
+    monkeypatch.setattr("advisor.triage.cluster.CONNECT_WITHIN", "1s")
     with pytest.raises(AdvisorError, match="no cluster answers"):
         ClusterCrew(pack, Options("linehaul_tractor"), "tcp://127.0.0.1:9")

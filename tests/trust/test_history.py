@@ -129,8 +129,9 @@ def test_other_words_are_a_change_too(pack):
 def test_a_step_too_small_is_not_in_order(pack):
     """A new cause under a patch: logged, and still not enough."""
     told = info(pack, "1.0.1", "1.0.0", "1.0.1")
-    fewer = pack.model_copy(update={"causes": dict(list(pack.causes.items())[1:])})
-    found = compare(fewer, pack.model_copy(update={"info": told}), [])
+    first = info(pack, "1.0.0", "1.0.0")
+    fewer = {"info": first, "causes": dict(list(pack.causes.items())[1:])}
+    found = compare(pack.model_copy(update=fewer), pack.model_copy(update={"info": told}), [])
     assert (found.logged, found.needs, found.step, found.in_order) == (
         True,
         "minor",
