@@ -20,18 +20,20 @@ from advisor.physics.units import KG_PER_OZ, m_s_to_mph, mph_to_m_s
 CHECK = "two-speed-weights"
 # Past this misfit (3 sd, natural log) neither imbalance alone nor runout alone will do.
 REJECTED = 4.5
+# Slower than this nobody feels a wheel shake (judgement).
+SLOWEST_M_S = mph_to_m_s(1.0)
 
 
 def say_two_speed(said: Said, reading: Balance, shop: Shop) -> None:
     """Verdict, both parts with errors, the picture, and the evidence."""
     say_sign(said, reading)
-    runs = [run for run in reading.nulling if run.speed_m_s > 0]
+    runs = [run for run in reading.nulling if run.speed_m_s >= SLOWEST_M_S]
     if len(runs) < len(reading.nulling):
         said.problems.append(
             flaw(
                 Flaw(
                     "zero_speed",
-                    "a speed is zero, where nothing can be nulled",
+                    "a speed is zero, or slower than a walk, where nothing can be nulled",
                     "what the runs at the other speeds give",
                     "the run without a speed",
                 )

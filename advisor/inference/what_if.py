@@ -258,6 +258,8 @@ def _power(finding: Finding | None) -> float:
 
 def _same(yes: Finding, no: Sequence[Finding]) -> bool:
     """Whether "no" is just "yes" not shown, so that its sums are known already."""
-    if len(no) != 1 or (no[0].power, no[0].leak) != (1.0, yes.leak):
+    if len(no) != 1 or (yes.kind, no[0].kind) != ("present", "absent"):
+        return False
+    if (no[0].power, no[0].leak) != (1.0, yes.leak):
         return False
     return np.array_equal(yes.link, no[0].link)

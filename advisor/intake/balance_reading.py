@@ -6,7 +6,14 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
-from advisor.intake.balance_rows import mass_readings, nulling_runs, vibration_runs
+from advisor.intake.balance_rows import (
+    LEAST_KG,
+    error_of,
+    mass_readings,
+    mass_within,
+    nulling_runs,
+    vibration_runs,
+)
 from advisor.intake.checker import Checker
 from advisor.intake.reading_fields import KILOGRAMS, Fields, angle_rad
 from advisor.intake.runout_reading import DIRECTIONS
@@ -90,12 +97,10 @@ def _correction(f: Fields, unit: str, sense: float) -> dict[str, Any]:
     weights = f.check.pack.weights
     fixings = sorted({name for w in weights.values() for name in w.sections_mm2})
     section = f.number("cross_section_mm2", 5, 2000, "mm2")
-    step = f.quantity("weight_step", unit, KILOGRAMS)
-    if step is not None and step <= 0:
-        f.problem("weight_step", "weights come in steps above zero")
+    step = mass_within(f, "weight_step", unit, LEAST_KG)
     return {
-        "reading_sd_kg": f.quantity("reading_sd", unit, KILOGRAMS, 0.0),
-        "weight_on_kg": f.quantity("weight_on", unit, KILOGRAMS, 0.0),
+        "reading_sd_kg": error_of(f, "reading_sd", unit),
+        "weight_on_kg": mass_within(f, "weight_on", unit),
         "weight_step_kg": step,
         "reachable_rad": _reachable(f, sense),
         "material": f.word("material", weights, "") or "",

@@ -15,6 +15,8 @@ PLANES = ("inner", "outer")
 FASTEST_MPH = 120.0
 # Beyond this a heavy wheel would not be mounted (judgement); the unit is wrong then.
 MOST_KG = 5.0
+# No weight comes in finer steps and no balancer reads finer (judgement).
+LEAST_KG = 1e-6
 
 
 def mass_readings(
@@ -60,6 +62,23 @@ def mass(row: Fields, key: str, unit: str) -> float | None:
     return value
 
 
+def mass_within(row: Fields, key: str, unit: str, least_kg: float = 0.0) -> float | None:
+    """A mass in kg that need not be there; None where it is not, or is wrong (a problem then)."""
+    value = row.quantity(key, unit, KILOGRAMS, 0.0)
+    if value is not None and not least_kg <= value <= MOST_KG:
+        low = "above zero, a milligram or more," if least_kg else "0"
+        what = f"{row.data[key]} {unit} is outside what is possible"
+        row.problem(key, what, f"{low} to {MOST_KG / KILOGRAMS[unit]:.3g} {unit}")
+        return None
+    return value
+
+
+def error_of(row: Fields, key: str, unit: str) -> float | None:
+    """The standard error of a mass in kg; None where it is not given, zero or wrong."""
+    given = row.quantity(key, unit, KILOGRAMS, 0.0)
+    return mass_within(row, key, unit, LEAST_KG) if given else None
+
+
 def nulling_runs(
     f: Fields, rows: Sequence[Fields], unit: str, sense: float
 ) -> tuple[tuple[NullingRun, ...], bool]:
@@ -75,10 +94,10 @@ def nulling_runs(
         speed = row.number("speed_mph", 0, FASTEST_MPH, "mph")
         if speed is None and not row.has("speed_mph"):
             row.problem("speed_mph", 'the key "speed_mph" is missing')
-        sd = row.quantity("sd", unit, KILOGRAMS, 0.0)
+        sd = error_of(row, "sd", unit)
         if weight is not None and speed is not None:
             add = weight * cmath.exp(1j * angle)
-            made.append(NullingRun(speed_m_s=mph_to_m_s(speed), add_kg=add, sd_kg=sd or None))
+            made.append(NullingRun(speed_m_s=mph_to_m_s(speed), add_kg=add, sd_kg=sd))
     if rows and len(made) < 2 and len(rows) < 2:
         f.problem("readings", "one speed is given", "two or more, at least 10 mph apart")
     return tuple(made), angled

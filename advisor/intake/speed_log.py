@@ -48,13 +48,24 @@ def clean_speed(
         return *nothing, [
             _unused(f'speed "{name}" reaches {worst:.0f} m/s: wrong unit or column', "check both")
         ]
+    slow = speed_m_s <= FASTEST_M_S
+    findings = [] if slow.all() else [_left_out(name, slow)]
+    time_s, speed_m_s = time_s[slow], speed_m_s[slow]
     order = np.argsort(time_s, kind="stable")
-    return *_updates(time_s[order], np.maximum(speed_m_s[order], 0.0)), []
+    return *_updates(time_s[order], np.maximum(speed_m_s[order], 0.0)), findings
 
 
 def _unused(what: str, again: str) -> Finding:
     still = "the speed is not used; frequencies stand, orders need another speed"
     return Finding(what, still, again)
+
+
+def _left_out(name: str, kept: np.ndarray) -> Finding:
+    return Finding(
+        f'speed "{name}" beyond {FASTEST_M_S:.0f} m/s: {int((~kept).sum())} of {len(kept)} cells',
+        "left out; the rest of the speed stands",
+        "check the receiver if there are many",
+    )
 
 
 def _updates(time_s: np.ndarray, speed_m_s: np.ndarray) -> tuple[np.ndarray, np.ndarray]:

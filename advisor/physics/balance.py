@@ -6,16 +6,7 @@ One sign for all balancing modules: `unbalance` is the heavy side, every `add` i
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass
-
-# kg/m3; Density of Metals table, simetric.co.uk, undated (lead, zinc, rolled steel).
-DENSITY_KG_M3 = {"lead": 11340.0, "steel": 7850.0, "zinc": 7135.0}
-
-
-def add_against(unbalances: Iterable[complex]) -> complex:
-    """Where to ADD so that the sum of the parts vanishes; same unit (kg m, or kg at one radius)."""
-    return -sum(unbalances, 0j)
 
 
 def centrifugal_force_n(unbalance_kg_m: float, omega_rad_s: float) -> float:

@@ -9,7 +9,6 @@ import numpy as np
 
 from .problem import PhysicsError
 from .reindex import Separation
-from .vector import UncertainVector
 
 # Finest split first: the parts of one row are weighed against each other.
 SPLITS = (
@@ -19,26 +18,13 @@ SPLITS = (
     ("wheel", "hub_and_tire"),
 )
 
-# Causes by part and direction of measuring. A part that turns with itself is a fault of the part,
-# one that stays with the hub a fault of the mounting; lateral runout of the tire alone is mostly
-# its seat on the rim (common practice, no source).
-CAUSES = {
-    ("hub", "radial"): ("off_center_mounting",),
-    ("wheel", "radial"): ("out_of_round_wheel",),
-    ("tire", "radial"): ("out_of_round_tire",),
-    ("hub", "lateral"): ("tilted_mounting",),
-    ("wheel", "lateral"): ("bent_wheel",),
-    ("tire", "lateral"): ("bead_not_seated",),
-}
-
 
 @dataclass(frozen=True, eq=False)
 class Share:
-    """probability: that this part's runout is the largest of those compared; vector: its own."""
+    """probability: that this part's runout is the largest of those compared."""
 
     part: str
     probability: float
-    vector: UncertainVector
 
 
 def largest_part(
@@ -62,19 +48,8 @@ def largest_part(
     sample = mean + noise @ spread.T
     sizes = np.hypot(sample[:, 0::2], sample[:, 1::2])
     wins = np.bincount(sizes.argmax(axis=1), minlength=len(names)) + 0.5
-    shares = [
-        Share(name, float(win / wins.sum()), separation.parts[name])
-        for name, win in zip(names, wins, strict=True)
-    ]
+    shares = [Share(name, float(win / wins.sum())) for name, win in zip(names, wins, strict=True)]
     return tuple(sorted(shares, key=lambda s: (-s.probability, s.part)))
-
-
-def causes_of(part: str, direction: str) -> tuple[str, ...]:
-    """Cause ids that a large `part` speaks for; direction: radial or lateral.
-
-    A sum of parts speaks for the causes of each.
-    """
-    return tuple(cause for single in part.split("_and_") for cause in CAUSES[(single, direction)])
 
 
 def _finest_split(separation: Separation) -> tuple[str, ...]:

@@ -30,8 +30,6 @@ class NoPhase:
 
     add: UncertainVector
     heavy_rad: float
-    effect_by_mean: float
-    effect_by_turn: float
     add_by_mean: float
     add_by_turn: float
     closure: float
@@ -71,8 +69,6 @@ def trial_runs(
             _covariance(original, matrix, runs, trial, reading_sd),
         ),
         heavy_rad=math.atan2(vector.imag, vector.real) % (2.0 * math.pi),
-        effect_by_mean=by_mean,
-        effect_by_turn=by_turn,
         add_by_mean=trial * original / by_mean,
         add_by_turn=trial * original / by_turn,
         closure=closure,

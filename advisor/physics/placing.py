@@ -15,6 +15,8 @@ from .problem import PhysicsError
 # Masses at nearly opposite places only fight each other; no place gets more than this many times
 # the mass wanted (judgement).
 MOST_TIMES = 4.0
+# With steps finer than this share of the mass wanted, rounding the exact split is as good.
+FINEST = 1 / 500
 
 
 @dataclass(frozen=True)
@@ -89,11 +91,13 @@ def _alone(add: complex, angle: float, step: float | None) -> Placement:
 
 
 def _on_two(add: complex, pair: tuple[float, float], step: float | None) -> list[Placement]:
-    if step is None:
+    if step is None or step < FINEST * abs(add):
         try:
-            return [_placement(add, list(zip(pair, split_between(add, *pair), strict=True)))]
+            masses = split_between(add, *pair)
         except PhysicsError:
             return []
+        whole = [round(mass / step) * step for mass in masses] if step else masses
+        return [_placement(add, list(zip(pair, whole, strict=True)))]
     # For each multiple at the first place the best multiple at the second is the nearest one.
     count = math.ceil(MOST_TIMES * abs(add) / step)
     first = step * np.arange(count + 1)

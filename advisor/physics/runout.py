@@ -81,16 +81,6 @@ class RunoutFit:
     def shape_tir_m(self) -> float:
         return float(np.ptp(self.shape_m))
 
-    @property
-    def tir_sd_m(self) -> float:
-        """Error of the raw runout, the difference of two readings (own derivation)."""
-        return math.sqrt(2.0) * self.reading_sd_m
-
-    @property
-    def error_dof(self) -> int | None:
-        """Degrees of freedom behind the errors; None where the reading error was given."""
-        return None if self.sd_is_given else self.dof
-
 
 def fit_runout(
     angle_rad: ArrayLike,

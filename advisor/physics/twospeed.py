@@ -98,13 +98,14 @@ def _weighted(
     columns: NDArray[np.float64], mass: NDArray, sd: NDArray[np.float64]
 ) -> tuple[NDArray, NDArray[np.float64], float]:
     # Columns scaled to one length first: kilograms and newtons differ by orders of magnitude.
+    # Orthogonal columns instead of their products: errors of very different size stay usable.
     white = columns / sd[:, None]
     scale = np.linalg.norm(white, axis=0)
-    white = white / scale
-    normal = np.linalg.inv(white.T @ white)
-    estimate = normal @ (white.T @ (mass / sd))
-    misfit = mass / sd - white @ estimate
-    covariance = normal / np.outer(scale, scale)
+    basis, mixing = np.linalg.qr(white / scale)
+    apart = np.linalg.inv(mixing)
+    estimate = apart @ (basis.T @ (mass / sd))
+    misfit = mass / sd - white / scale @ estimate
+    covariance = apart @ apart.T / np.outer(scale, scale)
     return estimate / scale, covariance, -0.5 * float(np.sum(np.abs(misfit) ** 2))
 
 

@@ -12,7 +12,6 @@ M_S_PER_MPH = 0.44704
 KG_PER_LB = 0.45359237
 KG_PER_OZ = KG_PER_LB / 16
 N_PER_LBF = 4.4482216152605
-N_M_PER_LBF_FT = 1.3558179483314004
 STANDARD_GRAVITY_M_S2 = 9.80665
 
 
@@ -34,11 +33,6 @@ def kmh_to_mph(speed_kmh: float) -> float:
 def in_to_m(length_in: float) -> float:
     """Inches to meters."""
     return length_in * M_PER_IN
-
-
-def oz_to_kg(mass_oz: float) -> float:
-    """Avoirdupois ounces to kilograms."""
-    return mass_oz * KG_PER_OZ
 
 
 def kg_to_oz(mass_kg: float) -> float:

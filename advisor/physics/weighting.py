@@ -92,14 +92,6 @@ def weighted_vibration(
     return WeightedVibration(name, rms, largest / rms if rms else 0.0)
 
 
-def weighted_rms_of_spectrum(
-    frequency_hz: np.ndarray, power_density: np.ndarray, name: str
-) -> float:
-    """Weighted rms from a one-sided power spectral density (f,) in (m/s2)^2/Hz on an even grid."""
-    gain = np.abs(weighting_response(name, frequency_hz)) ** 2
-    return math.sqrt(float(np.sum(gain * power_density)) * float(frequency_hz[1] - frequency_hz[0]))
-
-
 def total_value(rms_m_s2: Sequence[float], factors: Sequence[float] = (1.0, 1.0, 1.0)) -> float:
     """Vibration total value: root sum of squares of factor times weighted rms, x, y, z.
 
@@ -107,10 +99,3 @@ def total_value(rms_m_s2: Sequence[float], factors: Sequence[float] = (1.0, 1.0,
     2631-1:1997 as implemented in open-source code (secondary; clauses 8.2.2, 7.2.3 from memory).
     """
     return math.sqrt(sum((k * a) ** 2 for k, a in zip(factors, rms_m_s2, strict=True)))
-
-
-def daily_exposure_m_s2(rms_m_s2: float, hours: float) -> float:
-    """A(8) = a sqrt(T / 8 h), Directive 2002/44/EC annex part B (formula from memory)."""
-    if hours < 0:
-        raise ValueError("hours must not be negative")
-    return rms_m_s2 * math.sqrt(hours / 8)

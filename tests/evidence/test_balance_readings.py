@@ -6,6 +6,7 @@ import math
 
 import pytest
 
+from advisor.errors import InputProblems
 from advisor.evidence.balance_result import balance_result
 from advisor.evidence.reading_result import Shop
 from advisor.intake.readings import readings_from_bytes
@@ -207,6 +208,24 @@ def test_a_trial_weight_with_no_effect_is_said(said):
     assert result.softs == ()
 
 
+def test_a_trial_weight_that_moves_little_is_said_and_still_answered(said):
+    """5 at 0 becomes 5.5 at 0: 10 percent, no turn. Ten times the 1 oz at 90, against it: 270."""
+    rows = ["{run: original, amount: 5, at: 0}",
+            "{run: t, weight: 1, weight_at: 90, amount: 5.5, at: 0}"]  # fmt: skip
+    note = said(measured(rows, "method: single_plane\n")).note
+    assert "less than 30 percent and 30 degrees" in note.problems[0]
+    assert note.numbers["add_one_plane"] == {"oz": pytest.approx(10), "at_deg": pytest.approx(270)}
+
+
+def test_of_two_planes_the_one_whose_trial_weight_did_little_is_named(said):
+    """The outer trial moves 8.5 at 60 and 6.5 at 205 by a tenth, without turning them."""
+    rows = [*TWO_PLANE[:4],
+            "{run: two, plane: outer, weight: 12, weight_at: 180, point: a, amount: 9.35, at: 60}",
+            "{run: two, point: b, amount: 7.15, at: 205}"]  # fmt: skip
+    (problem,) = said(measured(rows, "method: two_plane\n")).note.problems
+    assert problem.startswith("Outer plane: the trial weight moved the reading by less")
+
+
 def test_four_runs_that_contradict_each_other_are_said(said):
     rows = [FOUR[0], *(r.replace(f"amount: {a}", "amount: 4") for r, a in zip(FOUR[1:], (7, 12, 18),
             strict=True))]  # fmt: skip
@@ -247,7 +266,20 @@ def test_a_mixture_is_called_a_mixture(said):
 
 
 def test_speeds_of_zero_or_too_close_are_said(said):
-    zero = said(two_speed([(0, 5), (50, 26), (65, 16)]))
-    assert "zero" in zero.note.problems[0] and found(zero, "two-speed-weights") > 0.9
+    for mph in (0, 1e-300, 0.4):
+        zero = said(two_speed([(mph, 5), (50, 26), (65, 16)]))
+        assert "zero" in zero.note.problems[0] and found(zero, "two-speed-weights") > 0.9
     close = said(two_speed([(60, 14), (61, 14)]))
     assert "too close together" in close.note.problems[0] and close.softs == ()
+
+
+@pytest.mark.parametrize(
+    ("figure", "allowed"),
+    [("weight_step: 1e-9", "a milligram or more"), ("weight_step: 1e300", "to 176 oz"),
+     ("reading_sd: 1e-300", "a milligram or more"), ("weight_on: 1e300", "0 to 176 oz")],
+)  # fmt: skip
+def test_masses_no_shop_has_are_refused(said, figure, allowed):
+    """5 kg is 176.4 oz; no wheel end is out by more (judgement)."""
+    with pytest.raises(InputProblems) as caught:
+        said(measured(["{amount: 10, at: 30}"], f"{figure}\n"))
+    assert "outside what is possible" in str(caught.value) and allowed in str(caught.value)

@@ -467,6 +467,20 @@ def test_a_measured_frequency_points_to_the_part_that_turns_so_fast(pack, order,
     assert gain[expected] > 1.2
 
 
+@pytest.mark.parametrize(
+    ("known", "hz"),
+    [("engine_rpm: 1390", 3 * 1390 / 60), ("gear_ratio: 0.78", 3 * 0.78 * 3.36 * 512 * 65 / 3600)],
+)
+def test_the_firing_order_is_known_by_engine_speed_or_by_gear(pack, known, hz):
+    """Six cylinders, four strokes: three firings a turn. At 65 mph, 512 wheel turns a mile."""
+    head = HEAD.replace("}", f", cylinders: 6, {known}}}")
+    told = say(f"frequency: {{hz: {hz:.2f}, at_mph: 65, uncertainty_hz: 0.2}}")
+    before, after = cause(pack, "", head), cause(pack, told, head)
+    assert after["engine_or_mounts"] > 1.2 * before["engine_or_mounts"]
+    assert after["universal_joint"] < before["universal_joint"]
+    assert cause(pack, told)["engine_or_mounts"] < after["engine_or_mounts"]
+
+
 def test_a_frequency_without_any_speed_is_left_out(pack):
     assert cause(pack, say("frequency: {hz: 8.4}")) == cause(pack, "")
 

@@ -134,6 +134,13 @@ def test_tread_against_rim_gives_the_tire_by_subtraction(pack):
     assert "restrain-and-stand-clear-inflating" in note.cautions
 
 
+def test_tread_and_rim_are_not_subtracted_when_the_wheel_was_turned_between(pack):
+    tread = runout(set_up((0.010, 0), NONE, (0.020, 0)))
+    rim = runout(set_up((0.010, 0), NONE, NONE, wheel_turn=180), of="rim")
+    notes = enter_readings(case_with(tread, rim), pack).notes
+    assert len(notes) == 2 and not any("Tread against rim" in n.title for n in notes)
+
+
 IN_CASE = """
 readings:
   - {kind: runout, of: rim, place: steer_right, unit: mm, counted_from: valve,
@@ -153,6 +160,14 @@ def test_runout_and_imbalance_together_are_traded_off(pack):
     assert own["imbalance"] == pytest.approx(180, abs=0.1)
     assert min(own.values()) <= turn % 360 <= max(own.values()) or turn in own.values()
     assert len(diagnosis.changes) == 3
+
+
+def test_figures_counted_from_different_marks_are_not_traded_off(pack):
+    """From the stud and from the valve: nobody said how far apart the two are."""
+    body = IN_CASE.replace("unit: oz,", "unit: oz, counted_from: stud,")
+    titles = [n.title for n in rank(read_case_bytes((BASE + body).encode(), pack), pack).readings]
+    assert any(t.startswith("Tread against rim") for t in titles)
+    assert not any(t.startswith("Runout and imbalance") for t in titles)
 
 
 def test_readings_in_files_beside_the_case(pack, tmp_path):

@@ -4,6 +4,7 @@ import pytest
 
 from advisor.errors import InputProblems
 from advisor.intake.case_file import read_case
+from advisor.intake.recording_file import read_recording
 from advisor.pipeline import assess, rank
 from tests.evidence.recorded import RATIO, fixed_mode, short_run, vertical, write_csv
 
@@ -83,6 +84,19 @@ def test_constant_speed_and_engine_speed_may_be_said(pack, weigh_with):
     moved, case = weigh_with({1: 0.3}, reading=said)
     assert all(ratio == pytest.approx(1) for ratio in moved.values())
     assert any("the speed was not steady" in p for p in assess(case, pack).notes[0].problems)
+
+
+def test_a_wild_cell_in_the_speed_is_left_out_and_said(tmp_path):
+    """The drive ends at 70 mph, 31.3 m/s; one line says 1e9 mph."""
+    run = short_run(seconds=20)
+    path = write_csv(tmp_path / "run.csv", run, vertical(run, {1: 0.3}))
+    lines = path.read_text("utf-8").splitlines()
+    lines[2000] = lines[2000].rpartition(",")[0] + ",1e9"
+    path.write_text("\n".join(lines), "utf-8")
+    found = read_recording(str(path))
+    assert found.speed_m_s.max() == pytest.approx(70 * 0.44704, rel=0.05)
+    (wild,) = [flaw.what for flaw in found.findings if "beyond" in flaw.what]
+    assert wild == 'speed "speed_mph" beyond 50 m/s: 1 of 4000 cells'
 
 
 def test_a_steady_line_without_speed_is_held_against_the_drivers_speed(pack, tmp_path):

@@ -130,6 +130,18 @@ def test_a_speed_from_the_ridge_proves_no_wheel_order(pack):
     assert "read from the vibration itself" in found.not_counted[0]
 
 
+@pytest.mark.parametrize(
+    ("seconds", "said"), [(60, "no ridge stands out"), (5, "none from the vibration")]
+)
+def test_without_speed_and_without_a_ridge_there_are_no_orders(pack, seconds, said):
+    run = short_run(seconds=seconds)
+    drive = drive_of(run, vertical(run, {}))
+    none = replace(drive.samples, speed_time_s=np.zeros(0), speed_m_s=np.zeros(0))
+    found = drive_findings(replace(drive, samples=none, speed_from="none"), TRUCK, pack)
+    assert found.analysis.speed_from == "none" and found.softs == ()
+    assert any(said in note for note in found.analysis.notes)
+
+
 def test_one_speed_given_for_a_run_up_is_noticed(pack):
     run = short_run()
     drive = drive_of(run, vertical(run, {1: 0.3}), speed_from="constant")

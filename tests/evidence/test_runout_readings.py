@@ -239,6 +239,12 @@ def test_sidewall_has_a_limit_but_moves_nothing(shop):
     assert result.softs == ()
 
 
+def test_a_face_no_limit_is_known_for_is_told_and_moves_nothing(shop):
+    result = runout_result(runout(set_up((0.1, 0), NONE, NONE), of="hub_face"), shop)
+    assert "0.200 in" in result.note.lines[0] and "no limit is known" in result.note.lines[0]
+    assert result.softs == ()
+
+
 def test_a_spot_that_is_lost_in_the_error_is_not_chalked(shop):
     """0.001 in half the total, read to 0.010 in: no position is given."""
     lost = runout(set_up((0.001, 40), NONE, NONE), reading_sd_m=0.010 * M_PER_IN)

@@ -67,15 +67,16 @@ def test_families(problem):
 @pytest.mark.parametrize("at_once", [14, 32, 10**6])
 def test_slices_of_the_sum_add_up(problem, monkeypatch, at_once):
     """One term a slice, two, and all eight at once."""
-    monkeypatch.setattr(quickscore, "MOST_TERMS_AT_ONCE", at_once)
     network, findings, grouping = problem
+    whole = score(pose(network, findings), grouping.cause_runs)
+    monkeypatch.setattr(quickscore, "MOST_TERMS_AT_ONCE", at_once)
     summed = score(pose(network, findings), grouping.cause_runs)
     likelihood, state = brute_force(network, findings)
     assert summed.likelihood == pytest.approx(likelihood, rel=1e-9)
     assert summed.present == pytest.approx(state * likelihood, rel=1e-9, abs=1e-15)
     none = {c: likelihood * (1 - p) for c, p in chance_of_any(network, findings, EACH).items()}
     assert summed.none_of == pytest.approx([none[c] for c in grouping.causes], rel=1e-9)
-    assert 0 < summed.error < 1e-12
+    assert summed.error / whole.error == pytest.approx(1.0) and 0 < summed.error < 1e-12
 
 
 def test_a_restatement_is_tempered_whatever_is_asked(problem, rng):
@@ -276,6 +277,22 @@ def test_conflict_is_the_ratio_of_the_parts_to_the_whole(problem):
     best = max(gains, key=lambda key: gains[key])
     assert found.relief == pytest.approx(max(0.0, gains[best]))
     assert found.odd == (best if gains[best] > 0 else "")
+
+
+def test_what_restates_counts_weakly_in_the_conflict_too(problem):
+    network, (base, strong, *_), grouping = problem
+    strong = replace(strong, aspect="a")
+    weak = replace(strong, symptom="weak", link=strong.link / 9)
+    half = replace(weak, kind="soft", lambda1=1.0, lambda0=0.5)
+
+    def log10(*which: Finding) -> float:
+        return math.log10(brute_force(network, [base, *which])[0])
+
+    full = infer(network, [base, strong, weak], grouping, 0.5)
+    without = {strong.key: log10(weak), weak.key: log10(strong)}
+    found = conflict(network, [base, strong, weak], base, 0.5, full, without)
+    expected = log10(strong) + log10(half) - log10() - log10(strong, half)
+    assert found.log10_ratio == pytest.approx(expected)
 
 
 def test_two_that_exclude_each_other_are_in_conflict():

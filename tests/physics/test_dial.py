@@ -41,6 +41,25 @@ def test_a_turn_that_does_not_close_is_named():
     assert kinds(tidy_readings(ROUND, 2e-4 * np.cos(ROUND) + drift)) == ["closure"]
 
 
+@pytest.mark.parametrize(("errors", "named"), [(4.2, []), (4.3, ["closure"])])
+def test_a_closing_reading_differs_by_two_reading_errors(errors, named):
+    """Of two equal errors the difference has sqrt(2); three of those are 4.24."""
+    reading = 1e-3 * np.cos(ROUND)
+    reading[-1] += errors * 1e-5
+    assert kinds(tidy_readings(ROUND, reading, reading_sd_m=1e-5)) == named
+
+
+def test_a_turn_closes_wherever_it_starts():
+    tidy = tidy_readings(ROUND + 0.5, np.cos(ROUND))
+    assert len(tidy.angle_rad) == 12
+    assert tidy.closure_m == pytest.approx(0, abs=1e-12)
+
+
+def test_a_hair_before_the_mark_is_the_mark():
+    tidy = tidy_readings(ROUND[:-1] - 1e-12, np.cos(ROUND[:-1]))
+    assert tidy.angle_rad[0] == 0.0 and tidy.reading_m[0] == 1.0
+
+
 def test_closure_bounds_hold_for_creep_and_for_a_jump_anywhere():
     angle = np.linspace(0, 2 * math.pi, 2000, endpoint=False)
     creep = fit_runout(angle, angle / (2 * math.pi), highest_order=1).offset.tir_m
@@ -77,6 +96,18 @@ def test_repeated_and_shuffled_angles_are_named_and_sorted():
     tidy = tidy_readings(angle, np.cos(angle))
     assert kinds(tidy) == ["unsorted_angles", "duplicate_angle"]
     assert (np.diff(tidy.angle_rad) >= 0).all()
+
+
+def test_one_pair_read_in_the_wrong_order_is_named():
+    angle = np.radians(np.arange(0, 360, 20))
+    angle[[3, 4]] = angle[[4, 3]]
+    assert kinds(tidy_readings(angle, np.cos(angle))) == ["unsorted_angles"]
+
+
+@pytest.mark.parametrize("way", [1, -1])
+def test_a_position_read_twice_is_no_wrong_order(way):
+    angle = np.radians([0, 90, 90, 180, 270])[::way]
+    assert kinds(tidy_readings(angle, np.cos(angle))) == ["duplicate_angle"]
 
 
 def test_every_flaw_says_what_still_holds_and_what_to_measure():

@@ -15,6 +15,7 @@ from advisor.physics.forward.pattern import Pattern
 from advisor.physics.forward.quarter_car import Corner
 from advisor.physics.forward.record import record
 from advisor.physics.forward.rig import Axle, Rig, WheelEnd
+from advisor.physics.forward.shimmy import Shimmy
 from advisor.physics.forward.sources import Imbalance, OutOfRound
 from advisor.physics.forward.steer_axle import SteerAxle
 from advisor.physics.forward.wheel_end import Wheel
@@ -73,6 +74,17 @@ def test_runout_of_one_wheel_reaches_steering_and_sides():
     assert still.rim.std() < 1e-12
     assert moved.rim.std() > 0.02
     assert moved.sideways.std() > 0.02
+
+
+def test_shimmy_swings_the_rim_and_the_seat_sideways_and_lifts_nothing():
+    """A swing of 0.02 rad at 6 Hz: 0.02 (2 pi 6)^2 = 28.4 rad/s2, times the radius of the rim."""
+    swings = replace(smooth(), shimmy=Shimmy(6.0, 0.02, 15.0, bumps_at_s=(1.0,)))
+    found = record(swings, DRIVE, 1)
+    size = 0.02 * (2 * pi * 6) ** 2
+    settled = slice(2000, None)
+    assert np.abs(found.rim[settled]).max() == pytest.approx(swings.rim_m_per_rad * size, rel=0.02)
+    assert np.abs(found.sideways[settled]).max() == pytest.approx(0.02 * size, rel=0.02)
+    assert found.up.std() < 1e-12
 
 
 def test_road_has_the_density_it_was_asked_for():

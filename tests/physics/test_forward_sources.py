@@ -9,6 +9,7 @@ import pytest
 
 from advisor.physics.forward.frame_sources import (
     BentJoint,
+    EngineShake,
     FrameMode,
     LoosePart,
     Ringing,
@@ -186,6 +187,14 @@ def test_a_bent_joint_shakes_twice_a_turn_and_only_under_torque():
     pulling = BentJoint(0.12).acceleration(running(), random())
     assert strongest_hz(pulling) == pytest.approx(60.0, abs=0.2)
     assert not BentJoint(0.12).acceleration(running(power=0.0), random()).any()
+
+
+@pytest.mark.parametrize(("power", "share"), [(1.0, 1.0), (0.5, 0.8), (-1.0, 0.6)])
+def test_an_engine_shakes_at_its_orders_and_less_when_it_coasts(power, share):
+    """Shaft 30 Hz, engine 24: order 3 at 72 Hz. 0.6 of it at no power (assumed), all at full."""
+    shaken = EngineShake({3: 0.2, 0.5: 0.01}).acceleration(running(power=power), random())
+    assert strongest_hz(shaken) == pytest.approx(72.0, abs=0.2)
+    assert shaken.std() == pytest.approx(share * np.hypot(0.2, 0.01) / sqrt(2), rel=1e-3)
 
 
 @pytest.mark.parametrize("shaft_hz", [12.0, 30.0])

@@ -24,12 +24,12 @@ def test_published_four_runs_miss_their_closure_by_five_and_a_half_percent():
     found = trial_runs(10, THIRDS, [7, 12, 18], 50)
     # By hand: mean square 172.33 -> a = 8.505; Fourier terms of the squares -> a = 8.064.
     assert found.add_by_mean == pytest.approx(500 / math.sqrt(517 / 3 - 100))
-    assert found.effect_by_turn == pytest.approx(8.064, abs=1e-3)
-    assert found.add_by_turn == pytest.approx(500 / found.effect_by_turn)
+    assert found.add_by_turn == pytest.approx(500 / 8.064, rel=1e-4)
     assert found.closure == pytest.approx(0.055, abs=0.001)
     assert math.degrees(found.add.angle_rad) == pytest.approx(40, abs=0.2)
     assert math.degrees(found.heavy_rad) == pytest.approx(220, abs=0.2)
     assert found.add_by_mean < found.add.magnitude < found.add_by_turn
+    assert found.add.sd == 0.0  # no reading error was given
     assert found.flaws == ()
 
 
@@ -119,6 +119,12 @@ def test_one_of_the_answers_nulls_the_rotor(heavy, ratio, apart):
         assert fitted == pytest.approx([t1, t2], abs=1e-3)
 
 
+@pytest.mark.parametrize("unit", [1e-3, 1.0, 1e3])
+def test_the_unit_of_two_runs_half_a_turn_apart_changes_nothing(unit):
+    found = two_trial_runs(3 * unit, (0.0, math.pi), (5 * unit, 4 * unit), 1.0)
+    assert len(found) == 2 and found[0].effect == pytest.approx(math.sqrt(11.5) * unit)
+
+
 def test_a_heavy_side_on_the_line_of_both_runs_has_one_answer():
     """Original 4 on the line, effect 3: runs of 7 and 1 to either side; add 50 x 4 / 3 opposite. A
     few percent past the edge is reading error; more is refused."""
@@ -132,9 +138,10 @@ def test_a_heavy_side_on_the_line_of_both_runs_has_one_answer():
 
 
 def test_the_smaller_mass_is_named_first():
-    found = two_trial_runs(4, (0.2, 2.0), tuple(runs(4j, 6, [0.2, 2.0])), 50)
-    sizes = [abs(c.add) for c in found]
-    assert len(sizes) == 2 and sizes[0] < sizes[1]
+    for trial in (50, 0.05):
+        found = two_trial_runs(4, (0.2, 2.0), tuple(runs(4j, 6, [0.2, 2.0])), trial)
+        sizes = [abs(c.add) for c in found]
+        assert len(sizes) == 2 and sizes[0] < sizes[1]
 
 
 def test_two_runs_no_effect_can_explain_are_refused():
@@ -142,5 +149,7 @@ def test_two_runs_no_effect_can_explain_are_refused():
         two_trial_runs(10, (0.0, math.pi), (2.0, 3.0), 1.0)
     with pytest.raises(PhysicsError, match="fits both"):
         two_trial_runs(10, (0.0, math.pi), (30.0, 3.0), 1.0)
+    with pytest.raises(PhysicsError, match="fits both"):  # nothing nulls it at two places at once
+        two_trial_runs(10, (0.0, math.pi / 2), (1.0, 1.0), 1.0)
     with pytest.raises(PhysicsError, match="fits both"):
         two_trial_runs(10, (0.0, 0.0), (8.0, 9.0), 1.0)

@@ -47,22 +47,48 @@ def test_one_or_two_places_leave_as_little_as_all_of_them_could(add, places):
 
 
 @settings(max_examples=30)
-@given(add=masses, places=st.lists(st.floats(0, 6.28), min_size=2, max_size=4, unique=True))
-def test_whole_steps_are_the_best_of_a_grid(add, places):
-    found = place(add, places, step=1.0)
-    size = np.arange(math.ceil(4 * abs(add)) + 1)
+@given(
+    add=masses,
+    places=st.lists(st.floats(0, 6.28), min_size=2, max_size=4, unique=True),
+    step=st.sampled_from([0.25, 1.0]),
+)
+def test_whole_steps_are_the_best_of_a_grid(add, places, step):
+    found = place(add, places, step=step)
+    size = step * np.arange(math.ceil(4 * abs(add) / step) + 1)
     grid = [
         np.abs(add - size[:, None] * cmath.exp(1j * a) - size * cmath.exp(1j * b)).min()
         for a, b in itertools.combinations(places, 2)
     ]
     assert abs(found.residual) == pytest.approx(min(grid), abs=1e-7)
-    assert all(m == round(m) for _, m in found.masses)
+    assert all(m / step == round(m / step) for _, m in found.masses)
+
+
+def test_steps_far_finer_than_the_mass_round_the_exact_split():
+    """8 at 30 degrees on 0 and 75 (sine rule). Trying every step would be 32 thousand million."""
+    add, second = cmath.rect(8, math.radians(30)), math.radians(75)
+    exact = [8 * math.sin(math.radians(a)) / math.sin(second) for a in (45, 30)]
+    for step in (1e-9, 0.01):
+        found = place(add, [0.0, second], step=step)
+        assert [m for _, m in found.masses] == pytest.approx(exact, abs=0.5001 * step)
+    assert [m for _, m in found.masses] == pytest.approx([round(m, 2) for m in exact])
+
+
+def test_a_mass_at_one_of_two_positions_goes_there_alone():
+    assert split_between(8 + 0j, 0.0, math.radians(75)) == pytest.approx((8.0, 0.0))
+
+
+def test_of_two_exact_pairs_the_lighter_is_taken():
+    """0.3 at 45 degrees: on 0 and 90 it takes 2 x 0.3 sin 45 = 0.424; on 0 and 60 by the sine rule
+    0.3 (sin 15 + sin 45) / sin 60 = 0.335."""
+    found = place(cmath.rect(0.3, math.radians(45)), [0.0, math.pi / 2, math.radians(60)])
+    assert found.total == pytest.approx(0.3346, abs=1e-4)
 
 
 def test_less_mass_wins_where_nothing_else_differs():
     found = place(5 + 0j, [0.0, math.pi / 2, math.pi])
     assert found.masses == ((0.0, 5.0),)
     assert place(1 + 0j, [math.pi]).masses == ()
+    assert place(1.1 + 0j, [0.0], step=0.5).masses == ((0.0, 1.0),)
     with pytest.raises(ValueError, match="one place"):
         place(1j, [])
     with pytest.raises(ValueError, match="step"):

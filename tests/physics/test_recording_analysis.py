@@ -44,6 +44,32 @@ def test_a_run_up_gives_orders_verdict_and_picture():
     np.testing.assert_allclose(loudest, speeds / CIRCUMFERENCE_M, atol=0.3)
 
 
+def lateral(run, lines, valid=None):
+    """Only the second axis shakes; the third is up."""
+    axes = np.stack([run.noise(0.1), lines + run.noise(0.1), 9.81 + run.noise(0.1)])
+    samples = Samples(axes, run.rate_hz, run.log_s, run.log_m_s, valid=valid, vertical=2)
+    orders = {"wheel order 1": 1, "wheel order 2": 2}
+    return analyze_recording(samples, circumference_m=CIRCUMFERENCE_M, orders=orders)
+
+
+def test_the_axis_that_shakes_leads_and_a_gap_counts_nowhere():
+    """In the gap stands what the recorder made up: a line of 5 m/s2 beside the order."""
+    run = run_up(1, rate_hz=100.0)
+    gap = (run.time_s > 50) & (run.time_s < 60)
+    made_up = np.where(gap, run.order(1.03, 5.0), 0.0)
+    result = lateral(run, run.order(1, 0.3) + made_up, ~gap)
+    assert result.main_axis == 1
+    assert amplitude(result, 1, 1) == pytest.approx(0.3, rel=0.03)
+    assert not any("too weak" in note for note in result.notes)
+
+
+def test_without_order_1_the_axis_of_the_loudest_order_leads_and_that_is_said():
+    run = run_up(1, rate_hz=100.0)
+    result = lateral(run, run.order(2, 0.3))
+    assert result.main_axis == 1
+    assert any("order 1 is too weak to refine" in note for note in result.notes)
+
+
 def test_without_speed_it_is_read_from_the_ridge_and_said():
     run = run_up(1, rate_hz=250.0)
     result = analyze(run, speed=False)

@@ -158,6 +158,13 @@ def test_as_many_harmonics_as_the_positions_carry(positions, order):
     assert len(fit_runout(even(positions), np.arange(float(positions))).harmonics) == order
 
 
+def test_a_little_over_half_the_turn_carries_the_offset_alone():
+    angle = np.radians(np.linspace(0, 200, 12))
+    fit = fit_runout(angle, 1 + 2 * np.cos(angle - 0.3))
+    assert [h.order for h in fit.harmonics] == [1]
+    assert fit.offset.amplitude_m == pytest.approx(2.0)
+
+
 def test_a_round_true_part_has_no_angle():
     fit = fit_runout(even(12), np.full(12, 0.004), reading_sd_m=1e-5)
     assert fit.offset.tir_m < 1e-15

@@ -34,11 +34,9 @@ from advisor.physics.units import (
     M_PER_IN,
     M_PER_MILE,
     M_S_PER_MPH,
-    N_M_PER_LBF_FT,
     N_PER_LBF,
     kmh_to_mph,
     mph_to_m_s,
-    oz_to_kg,
 )
 
 C_295 = M_PER_MILE / 512  # 295/75R22.5: 512 turns a mile (trade table of revolutions per mile)
@@ -48,22 +46,14 @@ C_295 = M_PER_MILE / 512  # 295/75R22.5: 512 turns a mile (trade table of revolu
 
 
 def test_conversions():
-    """Naval SI table, Appendix B (published): 0.44704 m/s, 0.453592 kg, 28.3495 g, 4.44822 N,
-    0.112985 N m for a lbf in; 63,360 in a mile (tire definitions page, secondary)."""
+    """Naval SI table, Appendix B (published): 0.44704 m/s, 0.453592 kg, 28.3495 g, 4.44822 N;
+    63,360 in a mile (tire definitions page, secondary)."""
     assert mph_to_m_s(1) == 0.44704 == M_S_PER_MPH
     assert pytest.approx(0.453592, abs=5e-7) == KG_PER_LB
     assert pytest.approx(0.0283495, abs=5e-8) == KG_PER_OZ
     assert pytest.approx(4.44822, abs=5e-6) == N_PER_LBF
-    assert pytest.approx(0.112985, abs=5e-7) == N_M_PER_LBF_FT / 12
     assert pytest.approx(63_360) == M_PER_MILE / M_PER_IN
     assert kmh_to_mph(1.609344) == pytest.approx(1)
-
-
-def test_torque_tables_print_both_units_alike():
-    """450 lbf ft = 610 N m, 500 = 678 (a vehicle maker's manual, 40.01.01 Table 1, 2024,
-    published)."""
-    assert round(450 * N_M_PER_LBF_FT) == 610
-    assert round(500 * N_M_PER_LBF_FT) == 678
 
 
 # Tire sizes
@@ -230,7 +220,7 @@ def test_firing_orders(cylinders, order):
     assert engine_orders(cylinders)[order] == f"engine firing, order {order}"
     lines = engine_lines(C_295, 3.36, 0.73, cylinders)
     assert [(line.of, line.order) for line in lines] == [("engine", n) for n in (0.5, 1, order)]
-    assert set(engine_orders(cylinders)) == {0.5, 1.0, order}
+    assert {line.order: line.name for line in lines} == engine_orders(cylinders)
 
 
 def test_eight_cylinders_at_1200_rpm():
@@ -258,7 +248,7 @@ def test_ratios_that_sit_on_a_wheel_order(ratio, order, percent):
     assert [b.order for b in noted if "hard to tell apart" in b.note] == [1]
 
 
-@pytest.mark.parametrize("ratio", [3.36, 3.55, 3.70, 2.64, 5.38, 3.11])
+@pytest.mark.parametrize("ratio", [3.36, 3.55, 3.70, 2.64, 5.38, 3.11, 0.4])
 def test_ratios_that_do_not(ratio):
     assert near_order(ratio) is None
 
@@ -356,7 +346,7 @@ RIM_M, TREAD_M, STIFFNESS_N_M = 0.292, 0.500, 850e3
 )
 def test_force_of_imbalance(ounces, radius, newtons):
     found = [
-        centrifugal_force_n(oz_to_kg(ounces) * radius, wheel_omega_rad_s(mph_to_m_s(v), C_295))
+        centrifugal_force_n(ounces * KG_PER_OZ * radius, wheel_omega_rad_s(mph_to_m_s(v), C_295))
         for v in SPEEDS_MPH
     ]
     assert found == pytest.approx(newtons, abs=0.6)
@@ -381,7 +371,7 @@ def test_speed_at_which_imbalance_pulls_as_hard_as_runout_pushes(ounces, radius,
     """Runout: force = stiffness x half the total indicated runout, whatever the speed."""
     for tir_mm, expected in zip((0.5, 1.0, 1.5, 2.5), mph, strict=True):
         force = STIFFNESS_N_M * tir_mm / 2000
-        omega = (force / (oz_to_kg(ounces) * radius)) ** 0.5
+        omega = (force / (ounces * KG_PER_OZ * radius)) ** 0.5
         assert omega * C_295 / (2 * pi) / M_S_PER_MPH == pytest.approx(expected, abs=0.6)
 
 
@@ -389,7 +379,7 @@ def test_at_the_limits_a_steer_assembly_has_more_runout_than_imbalance():
     """0.095 in against 14 oz at 65 mph: 2.6 times (own computation)."""
     omega = wheel_omega_rad_s(mph_to_m_s(65), C_295)
     runout = STIFFNESS_N_M * 0.095 * M_PER_IN / 2
-    imbalance = centrifugal_force_n(oz_to_kg(14) * RIM_M, omega)
+    imbalance = centrifugal_force_n(14 * KG_PER_OZ * RIM_M, omega)
     assert runout / imbalance == pytest.approx(2.6, abs=0.05)
     one_thousandth = STIFFNESS_N_M * 0.001 * M_PER_IN / 2
     assert one_thousandth / centrifugal_force_n(KG_PER_OZ * RIM_M, omega) == pytest.approx(
@@ -400,7 +390,7 @@ def test_at_the_limits_a_steer_assembly_has_more_runout_than_imbalance():
 def test_couple_of_two_weights_opposed():
     """2 x 7 oz opposed, 0.21 m apart, at 65 mph: 41 N m (own computation)."""
     omega = wheel_omega_rad_s(mph_to_m_s(65), C_295)
-    u = oz_to_kg(7) * RIM_M
+    u = 7 * KG_PER_OZ * RIM_M
     split = static_and_couple(complex(u), complex(-u))
     assert abs(split.static_kg_m) == 0
     assert split.moment_n_m(0.21, omega) == pytest.approx(41, abs=0.5)
@@ -428,7 +418,7 @@ def frame_acceleration(force_n, mph):
 
 def imbalance_n(ounces, radius, mph):
     return [
-        centrifugal_force_n(oz_to_kg(ounces) * radius, wheel_omega_rad_s(mph_to_m_s(v), C_295))
+        centrifugal_force_n(ounces * KG_PER_OZ * radius, wheel_omega_rad_s(mph_to_m_s(v), C_295))
         for v in mph
     ]
 

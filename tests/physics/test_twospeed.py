@@ -58,6 +58,12 @@ def test_fit_and_errors_agree_with_scipy():
     assert found.runout_force.magnitude_sd == pytest.approx(math.sqrt(cov[1, 1]), rel=1e-4)
 
 
+def test_errors_of_very_different_size_still_separate_the_two():
+    found = fit_two_speed(OMEGA, masses(0.3, 120), [1e-10, 0.02, 0.02], R)
+    assert found.imbalance_add.value == pytest.approx(0.3, rel=1e-4)
+    assert found.runout_force.value == pytest.approx(120, rel=1e-4)
+
+
 def test_error_bars_match_monte_carlo_with_angles():
     rng = np.random.default_rng(11)
     sd, clean = 0.02, masses(0.3 + 0.1j, 120j)
@@ -86,6 +92,14 @@ def test_speeds_that_cannot_decide_are_refused(omega, message):
         fit_two_speed(omega, [0.3, 0.4], 0.02, R)
 
 
-def test_errors_must_be_given():
+def test_errors_and_radius_must_be_given():
     with pytest.raises(ValueError, match="above zero"):
         fit_two_speed(OMEGA, masses(0.4, 0), 0.0, R)
+    with pytest.raises(ValueError, match="above zero"):
+        fit_two_speed(OMEGA, masses(0.4, 0), 0.02, 0.0)
+
+
+def test_two_speeds_are_enough():
+    found = fit_two_speed(OMEGA[::2], masses(0.2 + 0.1j, -90j)[::2], 0.02, R)
+    assert found.imbalance_add.value == pytest.approx(0.2 + 0.1j)
+    assert found.runout_force.value == pytest.approx(-90j)

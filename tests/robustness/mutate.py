@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 from collections.abc import Callable, Sequence
 
 NASTY = [
@@ -12,6 +13,7 @@ NASTY = [
     b"=cmd()", b"../../../etc/x", b"<script>", b"\x1b[2J", "\u202e\U0001f69b".encode(), b"---\n",
     b"yes", b"no", b"none", b"", b" " * 300, b"a" * 500, b"\n" * 50,
 ]  # fmt: skip
+NUMBER = re.compile(rb"-?\d+(\.\d+)?")
 
 
 def mutate(seed: bytes, rng: random.Random) -> bytes:
@@ -20,6 +22,21 @@ def mutate(seed: bytes, rng: random.Random) -> bytes:
     for _ in range(rng.randint(1, 6)):
         rng.choice(CHANGES)(data, rng)
     return bytes(data[:200_000])
+
+
+def other_numbers(seed: bytes, rng: random.Random) -> bytes:
+    """One to three numbers of a seed replaced: most such inputs are read, and then worked out."""
+    data = bytearray(seed)
+    for _ in range(rng.randint(1, 3)):
+        found = list(NUMBER.finditer(data))
+        if not found:
+            break
+        place = rng.choice(found)
+        old = float(place.group())
+        near = [-old, old * 10, old / 10, old * 1.01, old + 1, rng.uniform(-5, 5)]
+        new = rng.choice([*near, 0, 1, 2, 360, 1e-9, 1e9, 1e-300, 1e300, rng.randrange(400)])
+        data[place.start() : place.end()] = f"{new:.6g}".encode()
+    return bytes(data)
 
 
 def _at(data: bytearray, rng: random.Random) -> int:

@@ -21,7 +21,7 @@ from advisor.intake.readings import readings_from_bytes
 from advisor.intake.recording_file import read_recording
 from advisor.pipeline import assess
 from advisor.rulebook.load import load_folder
-from tests.robustness.mutate import mutate
+from tests.robustness.mutate import mutate, other_numbers
 
 ROOT = Path(__file__).resolve().parents[2]
 INPUTS = int(os.environ.get("ADVISOR_FUZZ", "5000"))
@@ -30,11 +30,12 @@ LONGEST_S = 5.0
 
 @dataclass(frozen=True)
 class Target:
-    """A reader, what it is fed, and its share of the inputs."""
+    """A reader, what it is fed, its share of the inputs, and how they are broken."""
 
     seeds: list[bytes]
     read: Callable[[bytes], object]
     share: float
+    broken: Callable[[bytes, random.Random], bytes] = mutate
 
 
 def files(pattern: str, most_bytes: int = 60_000) -> list[bytes]:
@@ -70,6 +71,27 @@ def targets(tmp_path_factory) -> dict[str, Target]:
 
         return read
 
+    def sheet(kind: str, suffix: str) -> Callable[[bytes], object]:
+        def read(data: bytes) -> object:
+            from advisor.reading_sheet import reading_sheet
+
+            vehicle = {"vehicle": "linehaul_tractor", "tire": "295/75R22.5"}
+            return reading_sheet(f"fuzz{suffix}", data, kind, pack, **vehicle)
+
+        return read
+
+    def whole_recording(data: bytes) -> object:
+        from advisor.intake.recording_columns import Columns
+        from advisor.intake.recording_drive import Said
+        from advisor.orders import named_vehicle
+        from advisor.recordings.sheet import recording_sheet
+
+        path = scratch / "whole.csv"
+        path.write_bytes(data)
+        said = Said(Columns(), "", "", Columns(), "", None)
+        coach = named_vehicle(pack, "motorhome", "255/70R22.5", 4.30, None, None, None, None)
+        return recording_sheet(str(path), said, coach, pack)
+
     texts = [b"HOPS 58-64 LF, bal twice no chg, lug nuts lose on RRO, not the brakes, 60+ mph only"]
     return {
         "case": Target(files("cases/*.yaml"), case, 0.3),
@@ -83,6 +105,15 @@ def targets(tmp_path_factory) -> dict[str, Target]:
         "recording-csv": Target(files("cases/readings/m23*.csv", 8_000), recording(".csv"), 0.1),
         "recording-wav": Target([wave()], recording(".wav"), 0.05),
         "write-up": Target(texts, write_up, 0.2),
+        "runout-sheet": Target(
+            files("cases/readings/runout*.yaml"), sheet("runout", ".yaml"), 0.04, other_numbers
+        ),
+        "balance-sheet": Target(
+            files("cases/readings/balance*.csv"), sheet("balance", ".csv"), 0.04, other_numbers
+        ),
+        "recording-sheet": Target(
+            files("cases/readings/m23*.csv"), whole_recording, 0.001, other_numbers
+        ),
     }
 
 
@@ -99,6 +130,7 @@ def wave() -> bytes:
 
 NAMES = [
     "case", "rules", "reading-yaml", "reading-csv", "recording-csv", "recording-wav", "write-up",
+    "runout-sheet", "balance-sheet", "recording-sheet",
 ]  # fmt: skip
 
 
@@ -109,7 +141,7 @@ def test_broken_input_is_answered_not_crashed(targets, name):
     rng = random.Random(f"{name}-1")
     answered = refused = 0
     for _ in range(max(1, int(INPUTS * target.share))):
-        data = mutate(rng.choice(target.seeds), rng)
+        data = target.broken(rng.choice(target.seeds), rng)
         start = time.perf_counter()
         try:
             with warnings.catch_warnings():
@@ -124,6 +156,6 @@ def test_broken_input_is_answered_not_crashed(targets, name):
             kept.write_bytes(data)
             raise AssertionError(f"{name}: {type(error).__name__}: {error}; kept {kept}") from error
         assert time.perf_counter() - start < LONGEST_S
-    # any text can be read as a write-up; every other reader must have met both
-    dull = not answered or (not refused and name != "write-up")
+    # any text can be read as a write-up, and other numbers mostly fit; the rest must have met both
+    dull = not answered or (not refused and name != "write-up" and target.broken is mutate)
     assert not dull, f"{name}: {answered} answered, {refused} refused: a dull fuzz"
