@@ -3,16 +3,27 @@
 from __future__ import annotations
 
 import asyncio
+import socket
+import sys
 from typing import Any
 
 
 class EvenLoop(asyncio.SelectorEventLoop):
-    """Takes one waiting connection a turn, where asyncio takes all of them: of tablets that come at
-    once the first worker to wake would get every one, and keep them."""
+    """Gives every worker a queue of its own at the shared address, among which the system deals out
+    connections. On one queue the first worker to wake takes all tablets that come at once, and
+    keeps them."""
 
-    async def create_server(self, *given: Any, backlog: int = 100, **more: Any) -> Any:
-        """As asyncio's, with the system's queue as long as asked for."""
-        server = await super().create_server(*given, backlog=1, **more)
-        if more.get("sock") is not None:
-            more["sock"].listen(backlog)
-        return server
+    async def create_server(self, *given: Any, **more: Any) -> Any:
+        """As asyncio's."""
+        if more.get("sock") is not None and sys.platform == "linux":
+            more["sock"] = _own_queue(more["sock"])
+        return await super().create_server(*given, **more)
+
+
+def _own_queue(shared: socket.socket) -> socket.socket:
+    """A socket at the same address as one that is bound and does not listen."""
+    shared.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEPORT, 1)
+    own = socket.socket(shared.family, shared.type)
+    own.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEPORT, 1)
+    own.bind(shared.getsockname())
+    return own
