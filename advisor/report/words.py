@@ -158,3 +158,8 @@ def opening(text: str) -> str:
 def sentence(text: str) -> str:
     """The text with a full stop, unless it ends in punctuation already."""
     return text if not text or text[-1] in ".!?:" else f"{text}."
+
+
+def counted(number: int, one: str) -> str:
+    """'1 row', '2 rows'."""
+    return f"{number} {one}" if number == 1 else f"{number} {one}s"

@@ -149,6 +149,7 @@ def pattern(found: Pattern) -> str:
 def counts(board: Board) -> str:
     """Every row accounted for."""
     return (
-        f"{board.rows} rows: {board.complaints} vibration complaints of {len(board.lines)} units, "
-        f"{len(board.apart)} that are not a vibration complaint, {len(board.rejects)} set aside."
+        f"{words.counted(board.rows, 'row')}: {words.counted(board.complaints, 'vibration complaint')} of "
+        f"{words.counted(len(board.lines), 'unit')}, {len(board.apart)} not about vibration, "
+        f"{len(board.rejects)} set aside."
     )

@@ -28,7 +28,7 @@ def upload(page: TestClient, raw: str, do: str = "file"):
 def test_a_stack_becomes_the_days_list(page: TestClient, folder: Path):
     assert "No list yet" in page.get("/board").text
     text = words(upload(page, STACK).text)
-    assert "4 rows: 3 vibration complaints of 2 units, 1 that are none" in text
+    assert "4 rows: 3 vibration complaints of 2 units, 1 not about vibration" in text
     assert text.index("1. T-2") < text.index("2. T-1")  # what must not roll comes first
     assert "T-3" not in text and "2 complaints since 2031-04-01" in text
     only = words(page.get("/board?level=stop").text)
