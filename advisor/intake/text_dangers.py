@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from advisor.intake.text_lexicon import PairTable
 from advisor.intake.text_pairs import Pairing, pairings
-from advisor.intake.text_scope import Scopes
+from advisor.intake.text_scope import Scope, Scopes
 from advisor.intake.text_sheet import Sheet
 
 SIMILE_REACH, CONFIRMED_REACH = 10, 8
@@ -80,16 +80,28 @@ def _place(
     if _is_denied(sheet, denied, state):
         made.denied.append(found)
         return
-    if _is_rule(sheet, start, found[2]):
+    over = aside.covering(state)
+    if over is not None and _in_general(sheet, over):
+        return  # "retorque the nuts, or you could lose a wheel"
+    if _is_rule(sheet, start, found[2]) or _asked_and_denied(sheet, start):
         return
     scope = aside.covering(start)
     if scope is not None:
         if found[0] == CONTROL or sheet.any_of(("elsewhere",), scope.by, scope.by + 1):
             return
-        for kind in ("ask", "hypothetical"):
-            if any(hit.value == "general" for hit in sheet.within(kind, scope.by, scope.by + 1)):
-                return  # "would a loose wheel cause a shimmy?", "can cause a wheel to come off"
+        if _in_general(sheet, scope):
+            return  # "would a loose wheel cause a shimmy?", "can cause a wheel to come off"
     made.there.append(found)
+
+
+def _in_general(sheet: Sheet, scope: Scope) -> bool:
+    """What may happen to any vehicle."""
+    told = [
+        hit
+        for kind in ("ask", "hypothetical")
+        for hit in sheet.within(kind, scope.by, scope.by + 1)
+    ]
+    return any(hit.value == "general" for hit in told)
 
 
 def _is_rule(sheet: Sheet, start: int, end: int) -> bool:
@@ -100,6 +112,14 @@ def _is_rule(sheet: Sheet, start: int, end: int) -> bool:
     if before[0].isalnum() and before not in ("a", "an", "any"):
         return False
     return any(hit.value == "general" for hit in sheet.within("hypothetical", end, end + 3))
+
+
+def _asked_and_denied(sheet: Sheet, start: int) -> bool:
+    """ "A loose nut? No.": the next word answers the question."""
+    end = sheet.stretch(sheet.sentence, start)[1]
+    if sheet.words[end : end + 1] != ["?"]:
+        return False
+    return any(h.value == "no" and h.end == end + 2 for h in sheet.within("deny", end, end + 2))
 
 
 def _only_looked_for(sheet: Sheet, start: int, end: int) -> bool:

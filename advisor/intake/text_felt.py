@@ -111,7 +111,7 @@ def _linked(sheet: Sheet, hit: Hit, made: Findings) -> bool:
         return True
     if any(h.value in BROKEN for h in sheet.within("cue", *clause)):
         return False
-    if sheet.any_of(("fine", "work", "action", "danger", "fastener"), *clause):
+    if sheet.any_of(("fine", "work", "action", "danger", "fastener", "detached", "loose"), *clause):
         return False
     if any(h.value.split(".")[0] in SEEN for h in sheet.within("symptom", *clause)):
         return False
@@ -136,4 +136,7 @@ def _linked(sheet: Sheet, hit: Hit, made: Findings) -> bool:
         return False  # "noticed a cut in the front tires"
     here = any_between(made.sensed, *clause) or any_between(sensed, *segment)
     unnamed = made.is_vibration and not sensed
+    following = sheet.beside(hit.start, 1)  # "I feel it in the seat. It is a fast vibration"
+    looked_at = sheet.any_of(("checked",), *clause)  # "went through the front end"
+    here = here or (any_between(sensed, *following) and not looked_at)
     return told and (here or unnamed or any_between(sensed, 0, hit.start))

@@ -11,6 +11,7 @@ from advisor.intake.text_sheet import Sheet, any_between
 
 RULED_OUT_REACH = 4
 SHORT_CLAUSE, FINE_REACH = 5, 8
+PRONOUN_CLAUSE, PRONOUNS = 8, frozenset(("it", "they", "these", "those", "both", "which"))
 ALL_OF_THEM = frozenset(("all", "everything", "both", "they", "theyre", "each"))
 HIGHWAY = "condition.highway"
 LINKED_KEYS = frozenset({"condition", "trigger", "changes", "growth", "drive_test", "speed"})
@@ -74,6 +75,8 @@ def _fine(sheet: Sheet, denied: Scopes, made: Findings) -> None:
     for hit in sheet.of("nothing_wrong"):
         if hit.value != "anything" or denied.covering(hit.end - 1) is not None:
             for part in _nothing_wrong(sheet, hit):
+                if part.value == "nuts":
+                    continue
                 span = min(part.start, hit.start), max(part.end, hit.end)
                 made.denied.append((f"fine.{part.value}", *span))
 
@@ -83,6 +86,9 @@ def _nothing_wrong(sheet: Sheet, hit: Hit) -> list[Hit]:
     end = sheet.stretch(sheet.segment, hit.start)[1]
     after = sheet.within("thing", hit.end, min(end, hit.end + FINE_REACH))
     start = sheet.stretch(sheet.sentence, hit.start)[0]
+    checked = sheet.first_in("checked", start, hit.start)
+    if checked is not None and not after:
+        return [p for p in sheet.within("thing", checked.end, hit.start) if not _is_new(sheet, p)]
     return after or sheet.within("thing", max(start, hit.start - FINE_REACH), hit.start)[-1:]
 
 
@@ -112,6 +118,10 @@ def _parts(sheet: Sheet, hit: Hit) -> list[Hit]:
     """The part that is called good, or the list of them."""
     if sheet.words[hit.start - 1] == "all" or sheet.words[hit.start] == "all":
         return _listed(sheet, hit)
+    start, end = sheet.stretch(sheet.sentence, hit.start)
+    whole = not ALL_OF_THEM.isdisjoint(sheet.words[max(start, hit.start - 3) : hit.start])
+    if whole and sheet.any_of(("checked",), start, hit.start):
+        return [p for p in sheet.within("thing", start, hit.start) if not _is_new(sheet, p)]
     itself = sheet.first_in("thing", hit.start, hit.start + 1)
     if itself is not None and itself.end == hit.end:
         return [itself]
@@ -119,7 +129,8 @@ def _parts(sheet: Sheet, hit: Hit) -> list[Hit]:
     part = sheet.last_in("thing", max(start, hit.start - 7), hit.start)
     part = part or sheet.first_in("thing", hit.end, min(end, hit.end + 2))
     moving = sheet.any_of(("rolling",), start, end)
-    if part is None and end - start <= SHORT_CLAUSE and not moving:
+    short = end - start <= SHORT_CLAUSE or _of_it(sheet, start, end)
+    if part is None and short and not moving:
         part = sheet.last_in("thing", hit.start - FINE_REACH, hit.start)
         if part is not None and sheet.sentence[part.start] != sheet.sentence[hit.start]:
             part = None
@@ -127,6 +138,11 @@ def _parts(sheet: Sheet, hit: Hit) -> list[Hit]:
         return []
     rides = any(h.value == "rides" for h in sheet.within("cue", part.end, hit.start))
     return [] if rides or sheet.any_of(("sensation",), part.end, hit.start) else [part]
+
+
+def _of_it(sheet: Sheet, start: int, end: int) -> bool:
+    """ ", it was found to be good": a clause about what was named right before."""
+    return end - start <= PRONOUN_CLAUSE and not PRONOUNS.isdisjoint(sheet.words[start : start + 2])
 
 
 def _listed(sheet: Sheet, hit: Hit) -> list[Hit]:

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from threading import Lock
 from typing import Any, NamedTuple
 
-from advisor.intake.text_phrases import Chunk, Form, chunks_of, forms_in
+from advisor.intake.text_phrases import Chunk, chunks_of
 from advisor.intake.text_spelling import Spelling
 from advisor.model.wording import Entry, Pair, Wording
 
@@ -118,23 +118,28 @@ class Lexicon:
         with self._waking:
             for word in self._asleep.keys() & set(words):
                 for pattern in self._asleep[word]:
-                    for form in forms_in(pattern.chunks):
-                        self._add(form, pattern)
+                    self._spell_out(pattern)
                 del self._asleep[word]
 
-    def _add(self, phrase: Form, pattern: Pattern) -> None:
-        nodes, node = self.root, None
-        for word in phrase:
-            node = nodes.setdefault(word, [{}, (), None, None])
-            nodes = node[0]
-        assert node is not None
-        parts: dict[int, dict[int, tuple[Sense, ...]]] = node[2] or {}
-        node[2] = parts
-        in_layer = parts.setdefault(pattern.layer, {})
-        if pattern.entry not in in_layer:
-            in_layer[pattern.entry] = pattern.senses
-            size = len(phrase)
-            node[1] = tuple((layer, size, _merged(parts[layer])) for layer in sorted(parts))
+    def _spell_out(self, pattern: Pattern) -> None:
+        """Put every form of a phrase into the tree, stretch by stretch: forms that begin alike
+        share the way."""
+        ends: dict[int, tuple[dict[str, Node], Node | None, int]] = {0: (self.root, None, 0)}
+        for forms, *_ in pattern.chunks:
+            further: dict[int, tuple[dict[str, Node], Node | None, int]] = {}
+            for below, node, size in ends.values():
+                for form in forms:
+                    nodes, at = below, node
+                    for word in form:
+                        at = nodes.get(word)
+                        if at is None:
+                            at = nodes[word] = [{}, (), None, None]
+                        nodes = at[0]
+                    further[id(nodes)] = (nodes, at, size + len(form))
+            ends = further
+        for _, node, size in ends.values():
+            if node is not None:
+                _end_here(node, size, pattern)
 
     def _longest(self, way: list[str]) -> tuple[tuple[int, int, tuple[Sense, ...]], ...]:
         """The longest phrase of each layer among the first words of a way. It stays true, because
@@ -175,6 +180,16 @@ class Lexicon:
                         else:
                             found[kind] = [hit]
         return found
+
+
+def _end_here(node: Node, size: int, pattern: Pattern) -> None:
+    """A phrase of so many words ends at a node."""
+    parts: dict[int, dict[int, tuple[Sense, ...]]] = node[2] or {}
+    node[2] = parts
+    in_layer = parts.setdefault(pattern.layer, {})
+    if pattern.entry not in in_layer:
+        in_layer[pattern.entry] = pattern.senses
+        node[1] = tuple((layer, size, _merged(parts[layer])) for layer in sorted(parts))
 
 
 def _by_second(pairs: Iterable[Pair]) -> PairTable:

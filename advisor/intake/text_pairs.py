@@ -8,7 +8,9 @@ from advisor.intake.text_lexicon import Hit, PairTable, Two
 from advisor.intake.text_sheet import Sheet
 
 LONGEST_PHRASE = 10  # words
+PART_BEFORE = 4  # words between a part and its own verb
 STATES = frozenset(("are", "is"))
+OWNED = frozenset(("the", "my", "our", "their"))
 PASSIVE = frozenset(("was", "were", "got", "been", "are", "is"))
 
 
@@ -69,6 +71,8 @@ def _close(sheet: Sheet, first: Hit, second: Hit, within: int) -> bool:
         return True
     if first.flag == "weak" and early is second and early.end < late.start:
         return False  # "new shocks" or "shocks new", but not "the shocks are new"
+    if first.flag == "weak" and not OWNED.isdisjoint(sheet.words[early.end : late.start]):
+        return False  # "new tires the wheel still shakes"
     if early is first and not STATES.isdisjoint(sheet.words[early.end : late.start]):
         return False  # "bearings repacked, rotors are true, tires are round"
     if early is first and _has_own_verb(sheet, first, second):
@@ -77,7 +81,8 @@ def _close(sheet: Sheet, first: Hit, second: Hit, within: int) -> bool:
 
 
 def _has_own_verb(sheet: Sheet, action: Hit, thing: Hit) -> bool:
-    """ "replaced the rotors and the tires were rotated": the tires belong to what follows."""
+    """ "replaced the rotors and the tires were rotated", "new drums put on and the tires
+    balanced": the tires and wheels belong to what follows."""
     at, words = thing.end, sheet.words
     passive = at < len(words) and words[at] in PASSIVE
     later = sheet.first_in("action", at, at + 2) or sheet.first_in("work", at, at + 2)
@@ -85,7 +90,9 @@ def _has_own_verb(sheet: Sheet, action: Hit, thing: Hit) -> bool:
     own = over or (later is not None and (passive or later.start == at))
     if not own:
         return False
-    return passive or sheet.any_of(("thing",), action.end, thing.start)
+    if passive or sheet.any_of(("thing",), action.end, thing.start):
+        return True
+    return over and sheet.any_of(("thing",), action.start - PART_BEFORE, action.start)
 
 
 def _other_work(sheet: Sheet, start: int, end: int) -> bool:

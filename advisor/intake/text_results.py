@@ -13,6 +13,7 @@ RESULT_SENTENCES = 2
 FOLLOWING_REACH = 12
 LONGEST_LIST = 12
 AFTER_REACH = 9
+COLON_REACH = 2
 PART_REACH = 4
 GOOD = frozenset(("cured", "better"))
 SHORT_VERDICT = 3  # words, with the stop before them
@@ -46,6 +47,7 @@ def give_results(sheet: Sheet, told: Findings, found: list[Job]) -> None:
     without saying so, then what is said of all the work."""
     for job in found:
         job.begins_it = _begins_it(sheet, job)
+    _in_vain(sheet, found)
     _said(sheet, found)
     _complaint_gone(sheet, told, found)
     _good_since(sheet, told, found)
@@ -60,6 +62,21 @@ def give_results(sheet: Sheet, told: Findings, found: list[Job]) -> None:
 
 def _start(job: Job) -> int:
     return job.start
+
+
+def _in_vain(sheet: Sheet, found: list[Job]) -> None:
+    """ "still shakes in spite of new shocks"; "no luck so far with: balance, new tires"."""
+    told = [hit for hit in sheet.of("cue") if hit.value == "in_spite"]
+    for cue in told:
+        end = sheet.stretch(sheet.segment, cue.start)[1]
+        for job in found:
+            if cue.end <= job.start < end:
+                job.results.append("no_change")
+    for hit in sheet.of("result"):
+        colon = ":" in sheet.words[hit.end : hit.end + COLON_REACH]
+        if colon and hit.value == "no_change" and not any(job.start < hit.start for job in found):
+            for job in found:
+                job.results.append("no_change")
 
 
 def _said(sheet: Sheet, found: list[Job]) -> None:

@@ -123,6 +123,8 @@ def asides(sheet: Sheet) -> Scopes:
     for kind in ("hypothetical", "elsewhere"):
         covered = -1
         for hit in sheet.of(kind):
+            if hit.value == "theirs" and sheet.sentence[hit.start] == 0:
+                continue  # "My cousin has a bus and it shakes": told on behalf of somebody
             if hit.start >= covered:
                 covered = sheet.stretch(sheet.segment, hit.start)[1]
                 whole = hit.value == "whole"  # "the vibration you describe"

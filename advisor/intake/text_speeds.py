@@ -160,6 +160,8 @@ def felt_range(sheet: Sheet, said: list[Said]) -> tuple[SpeedRange | None, str]:
     low, high, gone = _bounded(said, low, high, "slowing" in sheet.hits)
     if low is None and high is None:
         return None, ""
+    if low == high and _never_below(said, low):
+        high = None
     peaks = [s.speed.low for s in said if s.role == "peak" and s.speed.shape == "point"]
     used = felt or [s.speed for s in said if s.role in ("smooth", "ends", "stops")]
     span = sheet.span(used[0].start, used[0].end)
@@ -169,6 +171,12 @@ def felt_range(sheet: Sheet, said: list[Said]) -> tuple[SpeedRange | None, str]:
         return found, "only_in_band"
     only_low = low is None and high is not None and high <= LOW_SPEED_MPH
     return found, "low_speed_only" if only_low else ""
+
+
+def _never_below(said: list[Said], low: float | None) -> bool:
+    """ "Shakes at 40. Never below 40": it starts there, and the top is open."""
+    quiet = [s.speed for s in said if s.role == "smooth" and s.speed.shape == "below"]
+    return any(speed.high == low for speed in quiet)
 
 
 def _hull(

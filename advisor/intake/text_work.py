@@ -178,6 +178,8 @@ def _was_done(sheet: Sheet, job: Job, denied: Scopes, aside: Scopes) -> bool:
         start = max(sheet.stretch(sheet.clause, at)[0], at - NOT_DONE_REACH)
         if sheet.last_in("not_done", start, at + 1) is not None:
             return False
+    if job.paired and denied.covering(job.end - 1) is not None:
+        return False
     if sheet.first_in("would", job.end, job.end + 2) is not None:
         return False
     return not _asked(sheet, job.start)
@@ -210,6 +212,8 @@ def _not_only_named(sheet: Sheet, job: Job, certain: list[Job]) -> bool:
     near = max(sheet.stretch(sheet.segment, job.start)[0], job.start - DONE_REACH)
     if sheet.any_of(("done", "after"), near, min(end, job.end + 2)):
         return True
+    if sheet.any_of(("nothing_wrong",), whole[0], job.start):
+        return False  # "ruled out the tires, balance, alignment"
     sentence = sheet.sentence[job.start]
     return sheet.any_of(("result",), job.end, end) or any(
         sheet.sentence[other.start] == sentence for other in certain

@@ -27,6 +27,7 @@ class SymptomValue(Record):
     background: how often it is reported when none of the causes in its rules is present.
     aspect: values that restate each other share one and are tempered together.
     derive: set from a number instead of being asked (speed.low_mph at_most 30).
+    settled_by: ids of symptoms; once one of them was answered yes there is no point in asking this.
     """
 
     name: str
@@ -34,6 +35,7 @@ class SymptomValue(Record):
     background: Background = "rarely"
     aspect: Slug | None = None
     derive: Derive | None = None
+    settled_by: list[Slug] = []
     observable: Literal["driver", "shop", "either"] = "driver"
 
 
@@ -66,6 +68,7 @@ class Symptom(Record):
     placed: bool
     exclusive: bool = False
     derive: Derive | None = None
+    settled_by: list[Slug] = []
     observable: Literal["driver", "shop", "either"] = "driver"
 
 

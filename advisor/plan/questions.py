@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 import numpy as np
 
@@ -29,6 +29,7 @@ def questions(
     when nobody is asked what only a drive could answer.
     """
     answered = {f.symptom for f in assess.findings if not f.implied}
+    yes = {f.symptom for f in assess.findings if f.kind == "present"}
     closed = {
         s.key
         for f in assess.findings
@@ -40,6 +41,7 @@ def questions(
         for s in pack.symptoms.values()
         if s.ask and s.observable == "driver" and s.id not in answered and s.key not in closed
         if may_drive or s.key != DRIVE_TESTS
+        if yes.isdisjoint(s.settled_by)
     ]
     if not open_:
         return []
@@ -48,7 +50,17 @@ def questions(
     likely = [symptom for _, symptom in ranked[:shortlist]]
     made = _questions(assess, likely)
     made.sort(key=lambda q: (-round(q.bits, 9), q.symptom))
-    return [q for q in made if q.bits >= LEAST_BITS][:most]
+    return list(_one_an_aspect(pack, (q for q in made if q.bits >= LEAST_BITS)))[:most]
+
+
+def _one_an_aspect(pack: Pack, asked: Iterable[Question]) -> Iterator[Question]:
+    """Of questions that restate each other only the most telling: its answer settles the rest."""
+    seen: set[str] = set()
+    for question in asked:
+        aspect = pack.symptoms[question.symptom].aspect or question.symptom
+        if aspect not in seen:
+            seen.add(aspect)
+            yield question
 
 
 def _promises(assess: Assess, symptoms: Sequence[Symptom]) -> Array:

@@ -92,6 +92,10 @@ def _references(pack: Pack) -> Iterator[tuple[str, str, Key, str, str]]:
         yield from each("access", a.id, "after", [a.after], "access state")
         yield from each("access", a.id, "cautions", a.cautions, "caution")
         yield from each("access", a.id, "source", [a.source], "source")
+    for asked in pack.symptoms.values():
+        for name in asked.settled_by:
+            at: Key = ("values", asked.id.partition(".")[2], "settled_by")
+            yield "keys", asked.key, at, name, "symptom"
     for s in pack.safety:
         yield from each("safety", s.id, "any_of", s.any_of, "symptom")
         yield from each("safety", s.id, "all_of", s.all_of, "symptom")

@@ -224,6 +224,7 @@ def _asked(key: kinds.SymptomKey, name: str, value: kinds.SymptomValue) -> Sympt
         placed=key.placed,
         exclusive=key.exclusive,
         derive=value.derive,
+        settled_by=value.settled_by,
         observable=value.observable,
     )
 

@@ -148,8 +148,10 @@ def pattern(found: Pattern) -> str:
 
 def counts(board: Board) -> str:
     """Every row accounted for."""
+    rows = words.counted(board.rows, "row")
+    told = words.counted(board.complaints, "vibration complaint")
+    units = words.counted(len(board.lines), "unit")
     return (
-        f"{words.counted(board.rows, 'row')}: {words.counted(board.complaints, 'vibration complaint')} of "
-        f"{words.counted(len(board.lines), 'unit')}, {len(board.apart)} not about vibration, "
+        f"{rows}: {told} of {units}, {len(board.apart)} not about vibration, "
         f"{len(board.rejects)} set aside."
     )

@@ -37,6 +37,19 @@ def test_no_answer_tells_more_than_its_own_uncertainty(asked):
             assert 0 <= question.bits <= own * len(assessed.now.cause) + UNEVEN
 
 
+def test_nothing_is_asked_that_an_answer_has_settled(asked):
+    """Nor the same thing twice in other words."""
+    settled = 0
+    for assessed, found in asked:
+        symptoms = assessed.pack.symptoms
+        yes = {f.symptom for f in assessed.findings if f.kind == "present"}
+        settled += sum(not yes.isdisjoint(s.settled_by) for s in symptoms.values())
+        assert not any(yes & set(symptoms[q.symptom].settled_by) for q in found)
+        aspects = [symptoms[q.symptom].aspect for q in found]
+        assert len(set(aspects)) == len(aspects)
+    assert settled > 10
+
+
 def test_a_fresh_question_is_worth_the_expected_drop(asked):
     """Before less the mean after, whatever else was asked; questions come by it."""
     compared = 0

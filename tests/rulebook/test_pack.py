@@ -226,6 +226,8 @@ def test_an_unknown_id_in_a_rule(copy, key, value, expected):
          "confirmed_by: [lateral-runoff]", "confirmed_by"),
         ("access.yaml", "cautions: [chock-and-stands, one-stop-finding-no-roll]",
          "cautions: [chock-and-stand]", "cautions"),
+        ("symptoms.yaml", "settled_by: [growth.slowly, onset.since_new]",
+         "settled_by: [growth.slowli]", "settled_by"),
         ("inspections/safety.yaml", "limits: [wheel-nuts-loose", "limits: [wheel-nuts-lose",
          "limits"),
     ],
