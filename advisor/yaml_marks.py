@@ -112,7 +112,7 @@ def parse(text: str, name: str) -> Document:
     return _parsed_lately(text, name) if len(text) < SMALL else _parsed(text, name)
 
 
-@functools.lru_cache(maxsize=64)
+@functools.lru_cache(maxsize=512)
 def _parsed_lately(text: str, name: str) -> Document:
     return _parsed(text, name)
 

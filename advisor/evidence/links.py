@@ -58,11 +58,14 @@ class LinkTable:
 
     def kept(self, key: Hashable, make: Callable[[], Finding | None]) -> Finding | None:
         """A finding computed from the vehicle, the network and what the key says."""
-        if key not in self._kept:
-            if len(self._kept) >= MOST_KEPT:
-                self._kept.clear()
-            self._kept[key] = make()
-        return self._kept[key]
+        try:
+            return self._kept[key]
+        except KeyError:
+            pass
+        if len(self._kept) >= MOST_KEPT:
+            self._kept.clear()
+        made = self._kept[key] = make()
+        return made
 
     def background(self, symptom: str) -> float:
         """How often the symptom is reported without any of its causes."""

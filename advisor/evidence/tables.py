@@ -32,9 +32,10 @@ class Tables:
             Place(p.group, "left" if p.side else "", "outer" if p.dual else "") for p in places
         )
         key = (vehicle, detail)
-        if key not in self._made:
+        made = self._made.get(key)  # several threads may ask at once
+        if made is None:
             if len(self._made) >= MOST_KEPT:
                 self._made.clear()
             network = build_network(self.pack, vehicle, detail)
-            self._made[key] = (network, LinkTable(self.pack, vehicle, network))
-        return self._made[key]
+            made = self._made[key] = (network, LinkTable(self.pack, vehicle, network))
+        return made

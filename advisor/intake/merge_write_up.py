@@ -32,7 +32,7 @@ def reader_of(pack: Pack) -> Reader:
     return _READERS[pack.sha256]
 
 
-@functools.lru_cache(maxsize=64)
+@functools.lru_cache(maxsize=512)
 def _read_lately(reader: Reader, text: str) -> ReadWriteUp:
     """A case is read again at every step of a walk or page."""
     return reader.read(text)

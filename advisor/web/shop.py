@@ -55,19 +55,12 @@ class Shop:
         self.settings = settings
         self.pack: Pack = load_rules(settings.rules or None, settings.overlay or None)
         self.folder = Folder(settings.cases)
-        self._cases = Kept(128)
+        self._cases = Kept(512)
         self._diagnoses = Kept(64)
         self._pictures = Kept(256)
         self._more = Kept(64)
-        self._own = threading.local()
+        self.tables = Tables(self.pack)  # what cases of one vehicle share
         reader_of(self.pack)  # the first tablet does not wait for it
-
-    @property
-    def tables(self) -> Tables:
-        """What cases of one vehicle share; each thread has its own."""
-        if not hasattr(self._own, "tables"):
-            self._own.tables = Tables(self.pack)
-        return self._own.tables
 
     def kept(self, key: Hashable, make: Callable[[], T]) -> T:
         """Something made once and kept for a while, by a key."""
