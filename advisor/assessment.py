@@ -25,9 +25,9 @@ class Assessment:
     evidence: Evidence
     grouping: Grouping
     now: Posterior
+    suppositions: Suppositions
     notes: tuple[ReadingNote, ...] = ()
     _rules: dict[str, Rule] = field(default_factory=dict)
-    _suppositions: Suppositions | None = None
 
     @property
     def network(self) -> Network:
@@ -58,15 +58,6 @@ class Assessment:
     def suppose_causes(self, symptoms: Sequence[str]) -> Told:
         """What each answer, anywhere, would do to the causes."""
         return self.suppositions.causes([self._candidate(s, (None,)) for s in symptoms])
-
-    @property
-    def suppositions(self) -> Suppositions:
-        """The evidence so far, open to candidates; made when first asked for."""
-        if self._suppositions is None:
-            self._suppositions = Suppositions(
-                self.network, self.findings, self.grouping, self.bound
-            )
-        return self._suppositions
 
     def _candidate(self, symptom: str, places: Sequence[Place | None]) -> Candidate:
         groups = len(groups_of(self.pack, self.case.vehicle))

@@ -10,8 +10,9 @@ from advisor.evidence.findings import gather
 from advisor.evidence.network import groups_of
 from advisor.evidence.tables import Tables
 from advisor.inference.conflict import Conflict, conflict
-from advisor.inference.posterior import Grouping, Weighed, infer, infer_families, weigh
+from advisor.inference.posterior import Grouping, Weighed, infer_families, weigh
 from advisor.inference.quickscore import WORST_CANCELLATION
+from advisor.inference.what_if import Suppositions
 from advisor.intake.merge_write_up import merge_write_up
 from advisor.model.case import Case
 from advisor.model.diagnosis import Diagnosis, ReadingNote, Safety
@@ -41,8 +42,9 @@ def assess(
     family_of = {cause.id: cause.family for cause in pack.causes.values()}
     grouping = Grouping.of(evidence.network, family_of)
     bound = float(pack.info.restatement_bound)
-    now = infer(evidence.network, evidence.findings, grouping, bound, precision)
-    return Assessment(pack, case, evidence, grouping, now, notes)
+    open_to = Suppositions(evidence.network, evidence.findings, grouping, bound)
+    now = open_to.now(precision)
+    return Assessment(pack, case, evidence, grouping, now, open_to, notes)
 
 
 def _with_readings(case: Case, pack: Pack) -> tuple[Case, tuple[ReadingNote, ...]]:

@@ -11,14 +11,20 @@ from __future__ import annotations
 import functools
 import operator
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import log10
 
 import numpy as np
 
 from advisor.inference.aspects import aspect_of, temper
 from advisor.inference.posterior import IMPOSSIBLE, Grouping, infer
-from advisor.inference.quickscore import coefficients, doubled, pose, seen_as
+from advisor.inference.quickscore import (
+    MOST_TERMS_AT_ONCE,
+    coefficients,
+    doubled,
+    pose,
+    seen_as,
+)
 from advisor.inference.terms import Pass, Sums, Terms
 from advisor.model.network import Array, Finding, Network, Posterior
 
@@ -89,6 +95,14 @@ class Suppositions:
         if self._few:
             return self._posterior(self._all)
         return infer(self.network, self.findings, self.grouping, self.bound, QUICK)
+
+    def now(self, precision: float) -> Posterior:
+        """The posterior as things stand, as `infer` gives it; from the terms that candidates need
+        anyhow, where these are few and precise enough."""
+        terms = len(self._problem.base) * 2 ** len(self._problem.first)
+        if terms <= MOST_TERMS_AT_ONCE and self._all.precise(precision, IMPOSSIBLE):
+            return replace(self._posterior(self._all), method="quickscore")
+        return infer(self.network, self.findings, self.grouping, self.bound, precision)
 
     def each(self, candidates: Sequence[Candidate]) -> list[Supposed]:
         """What would follow from each candidate, in their order."""

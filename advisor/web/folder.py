@@ -14,6 +14,7 @@ from advisor.bench.storage import CaseStore, ChangedMeanwhile
 from advisor.errors import AdvisorError
 from advisor.files import write_whole
 from advisor.web.index import Entry, Index
+from advisor.yaml_marks import parse
 
 NAME = re.compile(r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,99}$")
 TRIES = 8
@@ -39,6 +40,12 @@ class CaseFile:
     def version(self) -> str:
         """Sixteen digits that hang on the content alone."""
         return version_of(self.text)
+
+
+def case_named(text: str, path: Path) -> str:
+    """The name a text gives its case, or empty."""
+    data = parse(text, str(path)).data
+    return str(data.get("case", "")) if isinstance(data, dict) else ""
 
 
 def version_of(text: str) -> str:
@@ -77,25 +84,34 @@ class Folder:
     def _inside(self, path: Path) -> bool:
         return path.resolve().is_relative_to(self.root)
 
+    def _store(self, id_: str) -> CaseStore:
+        """A case, open to be saved. Raises NoSuchCase."""
+        near = self.root / f"{id_}.yaml"
+        if NAME.match(id_) and near.is_file() and self._inside(near):
+            store = CaseStore(near)
+            if case_named(store.text, near) == id_:
+                return store
+        return CaseStore(self.path(id_))
+
     def read(self, id_: str) -> CaseFile:
         """A case as it stands."""
-        path = self.path(id_)
-        return CaseFile(id_, path, CaseStore(path).text)
+        store = self._store(id_)
+        return CaseFile(id_, store.path, store.text)
 
     def change(self, id_: str, change: Callable[[CaseFile], str]) -> CaseFile:
         """Change a case: read, change, save; again from the start when somebody saved meanwhile.
 
         change: the text as it is to become; whatever it raises leaves the file as it was.
         """
-        path = self.path(id_)
+        store = self._store(id_)
         for _ in range(TRIES):
-            store = CaseStore(path)
-            made = change(CaseFile(id_, path, store.text))
+            made = change(CaseFile(id_, store.path, store.text))
             try:
                 store.save(made)
             except ChangedMeanwhile:
+                store.reload()
                 continue
-            return CaseFile(id_, path, made)
+            return CaseFile(id_, store.path, made)
         raise AdvisorError("others keep changing this case; nothing was saved, please try again")
 
     def save_as_it_was(self, id_: str, seen: str, text: str) -> CaseFile:

@@ -33,7 +33,7 @@ from advisor.web.shop import Shop
 from advisor.yaml_marks import parse
 
 MOST_QUESTIONS = 3
-SHORTLIST = 8  # for three questions; the whole plan works out more of them
+SHORTLIST = 6  # for three questions; the whole plan works out more of them
 CAUSES = 6
 
 
