@@ -1,13 +1,23 @@
 -- Answers into open cases, each with the version of the page's own script. Used by bench_page.py.
--- Environment: CASES (how many), SYMPTOMS (with blanks between), LEAST_MS and MOST_MS of thinking.
+-- Environment: CASES (how many), SYMPTOMS (with blanks between), LEAST_MS and MOST_MS of thinking;
+-- LEAST_MS above MOST_MS: no thinking, but all at once every LEAST_MS.
 local cases = tonumber(os.getenv("CASES"))
 local least, most = tonumber(os.getenv("LEAST_MS")), tonumber(os.getenv("MOST_MS"))
 local symptoms = {}
 for s in os.getenv("SYMPTOMS"):gmatch("%S+") do symptoms[#symptoms + 1] = s end
 local n = 0
 
+local ffi = require("ffi")
+ffi.cdef [[ typedef struct { long s; long us; } moment; int gettimeofday(moment *m, void *zone); ]]
+local now = ffi.new("moment[1]")
+
 function delay()
   if most == 0 then return 0 end
+  if least > most then -- all at the same moment, every `least` milliseconds
+    ffi.C.gettimeofday(now, nil)
+    local ms = tonumber(now[0].s) * 1000 + tonumber(now[0].us) / 1000
+    return math.ceil(least - ms % least)
+  end
   return math.random(least, most)
 end
 
