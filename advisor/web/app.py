@@ -32,6 +32,7 @@ from advisor.web.answering import TwoAnswers
 from advisor.web.asked import AT_ONCE, MOST_FILES, in_turn
 from advisor.web.board_work import Busy
 from advisor.web.entrance import Entrance
+from advisor.web.even import end_with_parent
 from advisor.web.folder import NameTaken, NoSuchCase
 from advisor.web.guard import Guard
 from advisor.web.later import WAITING
@@ -104,6 +105,7 @@ def make_app(settings: Settings) -> ASGIApp:
 
 def from_environment() -> ASGIApp:
     """The page of a worker process."""
+    end_with_parent()
     return make_app(Settings.from_environment())
 
 

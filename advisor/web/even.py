@@ -1,10 +1,14 @@
-"""An event loop whose workers share new connections evenly."""
+"""Worker processes: they share new connections evenly, and none outlives the one that began it."""
 
 from __future__ import annotations
 
 import asyncio
+import multiprocessing
+import os
+import signal
 import socket
 import sys
+import threading
 from typing import Any
 
 
@@ -27,3 +31,16 @@ def _own_queue(shared: socket.socket) -> socket.socket:
     own.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEPORT, 1)
     own.bind(shared.getsockname())
     return own
+
+
+def end_with_parent() -> None:
+    """When the process that started this worker is killed, end it too: it would hold the port."""
+    parent = multiprocessing.parent_process()
+    if parent is None:
+        return
+
+    def wait() -> None:
+        parent.join()
+        os.kill(os.getpid(), signal.SIGTERM)
+
+    threading.Thread(target=wait, daemon=True).start()

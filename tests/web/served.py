@@ -49,6 +49,11 @@ class Served:
             os.killpg(self._process.pid, signal.SIGKILL)
         self._process.wait(10)
 
+    def kill_first(self) -> None:
+        """End the process that started the workers, and it alone."""
+        self._process.kill()
+        self._process.wait(10)
+
     def __exit__(self, *_: object) -> None:
         if self._process.poll() is None:
             self._process.terminate()

@@ -60,3 +60,19 @@ def test_killed_at_any_moment_nothing_confirmed_is_lost(folder: Path):
         assert set(confirmed) <= answered
     assert len(confirmed) > 3
     assert load_case(folder / "t91-bent.yaml", pack).confirmed is not None
+
+
+def test_no_worker_outlives_what_started_it(folder: Path):
+    """Killed alone, the first process leaves nobody who would go on holding the port."""
+    with Served(folder, workers=2) as page:
+        page.kill_first()
+
+        def gone() -> bool:
+            try:
+                urllib.request.urlopen(page.address + "/cases", timeout=1).close()
+            except OSError:
+                return True
+            return False
+
+        _until(gone)
+        assert gone()
