@@ -153,5 +153,5 @@ def _likened(sheet: Sheet, start: int, end: int, outright: bool) -> bool:
     by = sheet.last_in("simile", max(begin, start - SIMILE_REACH), start + 1)
     if by is None or outright:
         return by is not None
-    told = sheet.within("cue", end, stop + CONFIRMED_REACH)
+    told = sheet.within("cue", by.end, stop + CONFIRMED_REACH)
     return by.value == "thought" and not any(hit.value == "confirmed" for hit in told)

@@ -127,17 +127,33 @@ def _parts(sheet: Sheet, hit: Hit) -> list[Hit]:
         return [itself]
     start, end = sheet.stretch(sheet.clause, hit.start)
     part = sheet.last_in("thing", max(start, hit.start - 7), hit.start)
+    told = [cue for cue in sheet.within("cue", start, hit.start) if cue.value == "told_that"]
+    if told and not sheet.any_of(("thing",), told[-1].end, hit.start):
+        start, part = told[-1].end, None  # "was told it was perfect"
     part = part or sheet.first_in("thing", hit.end, min(end, hit.end + 2))
     moving = sheet.any_of(("rolling",), start, end)
     short = end - start <= SHORT_CLAUSE or _of_it(sheet, start, end)
     if part is None and short and not moving:
-        part = sheet.last_in("thing", hit.start - FINE_REACH, hit.start)
-        if part is not None and sheet.sentence[part.start] != sheet.sentence[hit.start]:
+        begin = told[-1].start if told else hit.start
+        part = sheet.last_in("thing", begin - FINE_REACH, hit.start)
+        apart = sheet.told_between(part.start, hit.start) if part is not None else 0
+        if apart > (1 if told else 0):
             part = None
     if part is None or _is_new(sheet, part):
         return []
     rides = any(h.value == "rides" for h in sheet.within("cue", part.end, hit.start))
-    return [] if rides or sheet.any_of(("sensation",), part.end, hit.start) else [part]
+    if rides or sheet.any_of(("sensation",), part.end, hit.start):
+        return []
+    return [*_joined_to(sheet, part), part]
+
+
+def _joined_to(sheet: Sheet, part: Hit) -> list[Hit]:
+    """ "tires and wheels were intact": the part before the "and"."""
+    joint = part.start - 1
+    if sheet.words[joint : joint + 1] != ["and"] or part.end - part.start > 1:
+        return []  # "engine and transmission mounts": the mounts of both
+    before = sheet.within("thing", joint - 3, joint)
+    return [thing for thing in before[-1:] if thing.end == joint and thing.value != "nuts"]
 
 
 def _of_it(sheet: Sheet, start: int, end: int) -> bool:

@@ -8,6 +8,7 @@ from advisor.intake.text_lexicon import Hit, PairTable, Two
 from advisor.intake.text_sheet import Sheet
 
 LONGEST_PHRASE = 10  # words
+OBJECT_REACH = 3  # words
 PART_BEFORE = 4  # words between a part and its own verb
 STATES = frozenset(("are", "is"))
 OWNED = frozenset(("the", "my", "our", "their"))
@@ -75,6 +76,8 @@ def _close(sheet: Sheet, first: Hit, second: Hit, within: int) -> bool:
         return False  # "new tires the wheel still shakes"
     if early is first and not STATES.isdisjoint(sheet.words[early.end : late.start]):
         return False  # "bearings repacked, rotors are true, tires are round"
+    if early is second and _turns_to_another(sheet, first):
+        return False
     if early is first and _has_own_verb(sheet, first, second):
         return False
     return not _other_work(sheet, early.end, late.start)
@@ -93,6 +96,13 @@ def _has_own_verb(sheet: Sheet, action: Hit, thing: Hit) -> bool:
     if passive or sheet.any_of(("thing",), action.end, thing.start):
         return True
     return over and sheet.any_of(("thing",), action.start - PART_BEFORE, action.start)
+
+
+def _turns_to_another(sheet: Sheet, action: Hit) -> bool:
+    """ "balanced the tires and swapped out the damper": the action has a part of its own."""
+    if action.start == 0 or sheet.words[action.start - 1] != "and":
+        return False
+    return sheet.first_in("thing", action.end, action.end + OBJECT_REACH) is not None
 
 
 def _other_work(sheet: Sheet, start: int, end: int) -> bool:

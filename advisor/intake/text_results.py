@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from types import MappingProxyType
 
 from advisor.intake.text_found import QUIET, Findings
 from advisor.intake.text_lexicon import Hit
@@ -15,13 +17,15 @@ LONGEST_LIST = 12
 AFTER_REACH = 9
 COLON_REACH = 2
 PART_REACH = 4
+NOT_TOLD: Mapping[int, int] = MappingProxyType({})
 GOOD = frozenset(("cured", "better"))
 SHORT_VERDICT = 3  # words, with the stop before them
 
 
 @dataclass
 class Job:
-    """A piece of work in words[start:end]; paired: told by an action and a part."""
+    """A piece of work in words[start:end]; paired: told by an action and a part;
+    told_done: by "did that"."""
 
     what: str
     start: int
@@ -30,6 +34,7 @@ class Job:
     results: list[str] = field(default_factory=list)
     begins_it: bool = False
     paired: bool = False
+    told_done: bool = False
 
     @property
     def result(self) -> str:
@@ -87,8 +92,8 @@ def _said(sheet: Sheet, found: list[Job]) -> None:
         if hit.value == "no_change":
             for job in _until_then(sheet, hit, found):
                 job.results.append("cured")
-        for job in after or _preceding(sheet, hit.start, hit.value, found):
-            sentence = sheet.sentence[hit.start]
+        sentence = sheet.sentence[hit.start]
+        for job in after or _preceding(sheet, hit.start, hit.value, found, told_in):
             if hit.value in GOOD and told_in.get(id(job), sentence) != sentence:
                 continue  # the later good word is for something that was done since
             job.results.append(hit.value)
@@ -110,7 +115,7 @@ def _following(sheet: Sheet, hit: Hit, found: list[Job]) -> list[Job]:
     end = min(sheet.stretch(sheet.sentence, hit.start)[1], hit.end + FOLLOWING_REACH)
     at = bisect_left(found, hit.end, key=_start)
     later = [job for job in found[at : at + LONGEST_LIST] if job.start < end]
-    led = sheet.words[hit.end - 1] in ("after", "since", "with")
+    led = sheet.words[hit.end - 1] in ("after", "since", "with", "by")
     if not later or not (led or sheet.any_of(("remedy", "after"), hit.end, later[0].start + 1)):
         return []
     return [job for job in later if sheet.segment[job.start] == sheet.segment[later[0].start]]
@@ -125,8 +130,11 @@ def _until_then(sheet: Sheet, hit: Hit, found: list[Job]) -> list[Job]:
     return [job for job in found[at : at + 1] if job.start < end]
 
 
-def _preceding(sheet: Sheet, start: int, value: str, found: list[Job]) -> list[Job]:
-    """The nearest work before, with the work listed in the same breath."""
+def _preceding(
+    sheet: Sheet, start: int, value: str, found: list[Job], told_in: Mapping[int, int] = NOT_TOLD
+) -> list[Job]:
+    """The nearest work before, with the work listed in the same breath. told_in: the sentence
+    that told a result of a piece of work; what one sentence tells of a list, it tells of all."""
     at = bisect_left(found, start, key=_start)
     while at and found[at - 1].end > start:
         at -= 1
@@ -140,7 +148,8 @@ def _preceding(sheet: Sheet, start: int, value: str, found: list[Job]) -> list[J
     group = [last]
     for job in reversed(found[max(0, at - 1 - LONGEST_LIST) : at - 1]):
         apart = sheet.told_between(job.start, group[-1].start)
-        if job.results or job.begins_it or apart > within:
+        shared = job.results == last.results and told_in.get(id(job)) == sheet.sentence[start]
+        if (job.results and not shared) or job.begins_it or apart > within:
             break
         group.append(job)
     return group

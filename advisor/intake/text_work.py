@@ -11,8 +11,11 @@ from advisor.intake.text_sheet import Sheet
 
 OUTCOME = "outcome"
 NOT_DONE_REACH = 7
+TOLD_DONE_REACH = 2  # "it needs balancing, which we had done"
 NAMED_REACH = 40
 DONE_REACH, DID_REACH = 6, 8
+JOINED_REACH = 4
+JOINTS = frozenset(("and", "&", ",", "+"))
 NO_OBJECT = frozenset(
     ("to", "with", "both", "upper", "lower", "per", "and", "then", "but", "so", "now", "after")
 )
@@ -165,8 +168,24 @@ def _did_that(sheet: Sheet, pairs: WorkTable) -> list[Job]:
         for pair in pairs.by_action.get("replace", ()):
             parts = sheet.within(pair.other_kind, first, cue.start)
             named += [(p.start, pair.finds) for p in parts if p.value == pair.other_value]
-        found += [Job(what, cue.start, cue.end, cue.start) for _, what in sorted(named)[-1:]]
+        listed = _coordinated(sheet, sorted(set(named)))
+        found += [Job(what, cue.start, cue.end, cue.start, told_done=True) for what in listed]
     return found
+
+
+def _coordinated(sheet: Sheet, named: list[tuple[int, str]]) -> list[str]:
+    """The last piece of work named, and those joined to it by no more than "and" or a comma."""
+    listed = named[-1:]
+    for at, what in reversed(named[:-1]):
+        if listed[0][0] - at > JOINED_REACH or not _joined(sheet, at, listed[0][0]):
+            break
+        listed.insert(0, (at, what))
+    return [what for _, what in listed]
+
+
+def _joined(sheet: Sheet, start: int, end: int) -> bool:
+    """Nothing but the work itself and a joint: "balancing and alignment"."""
+    return start == end or not JOINTS.isdisjoint(sheet.words[start : end + 1])
 
 
 def _was_done(sheet: Sheet, job: Job, denied: Scopes, aside: Scopes) -> bool:
@@ -175,14 +194,15 @@ def _was_done(sheet: Sheet, job: Job, denied: Scopes, aside: Scopes) -> bool:
     for at in {job.start, job.verb}:
         if denied.covering(at) is not None or aside.covering(at) is not None:
             return False
-        start = max(sheet.stretch(sheet.clause, at)[0], at - NOT_DONE_REACH)
+        reach = TOLD_DONE_REACH if job.told_done else NOT_DONE_REACH
+        start = max(sheet.stretch(sheet.clause, at)[0], at - reach)
         if sheet.last_in("not_done", start, at + 1) is not None:
             return False
     if job.paired and denied.covering(job.end - 1) is not None:
         return False
     if sheet.first_in("would", job.end, job.end + 2) is not None:
         return False
-    return not _asked(sheet, job.start)
+    return job.told_done or not _asked(sheet, job.start)
 
 
 def _of_tires(sheet: Sheet, job: Job) -> bool:
@@ -210,7 +230,7 @@ def _not_only_named(sheet: Sheet, job: Job, certain: list[Job]) -> bool:
     if whole[1] - whole[0] <= job.end - job.start + 1:
         return True
     near = max(sheet.stretch(sheet.segment, job.start)[0], job.start - DONE_REACH)
-    if sheet.any_of(("done", "after"), near, min(end, job.end + 2)):
+    if sheet.any_of(("done", "after"), near, min(end, _list_end(sheet, job.end) + 2)):
         return True
     if sheet.any_of(("nothing_wrong",), whole[0], job.start):
         return False  # "ruled out the tires, balance, alignment"
@@ -218,6 +238,16 @@ def _not_only_named(sheet: Sheet, job: Job, certain: list[Job]) -> bool:
     return sheet.any_of(("result",), job.end, end) or any(
         sheet.sentence[other.start] == sentence for other in certain
     )
+
+
+def _list_end(sheet: Sheet, end: int) -> int:
+    """Where a list of work ends that goes on: "the balancing and alignment done"."""
+    while True:
+        joined = sheet.words[end : end + 1]
+        after = sheet.first_in("work", end + 1, end + 3) if joined and joined[0] in JOINTS else None
+        if after is None:
+            return end
+        end = after.end
 
 
 def _asked(sheet: Sheet, at: int) -> bool:
