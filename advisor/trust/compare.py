@@ -143,14 +143,20 @@ def _case_change(
 ) -> CaseChange:
     """Which findings weigh differently for the cause that rose most."""
     risen = max(b.probability, key=lambda c: b.probability[c] - a.probability.get(c, 0.0))
-    before = {w.finding.key: w for w in weights_of(assess(old_case, old))}
+    before, after = (
+        {w.finding.key: w for w in weights_of(assess(case, pack))}
+        for case, pack in ((old_case, old), (new_case, new))
+    )
     why = []
-    for weighed in weights_of(assess(new_case, new)):
-        earlier = before.get(weighed.finding.key)
-        was = earlier.decibans.get(risen, 0.0) if earlier else 0.0
-        change = weighed.decibans[risen] - was
+    for key in dict.fromkeys([*before, *after]):
+        weights = [
+            held[key].decibans.get(risen, 0.0) if key in held else 0.0 for held in (before, after)
+        ]
+        change = weights[1] - weights[0]
         if abs(change) >= LEAST_DECIBANS:
-            why.append((abs(change), f"{risen}: {weighed.finding.says} {change:+.1f} decibans"))
+            says = (after.get(key) or before[key]).finding.says
+            gone = "" if key in after else " (no longer read)"
+            why.append((abs(change), f"{risen}: {says}{gone} {change:+.1f} decibans"))
     why.sort(reverse=True)
     texts = tuple(text for _, text in why[:TOP]) or (f"{risen}: its prior or its rivals changed",)
     return CaseChange(a.case, a.found, a.ranking[:TOP], b.ranking[:TOP], texts)

@@ -76,6 +76,14 @@ def test_a_changed_word_is_named_with_the_cases_it_moves(pack, cases):
     assert all(m.why for m in found.cases)
 
 
+def test_what_the_newer_pack_no_longer_reads_is_named(pack, cases):
+    """One answer gone between the readings: it is the reason, by its name."""
+    case = next(c for c in cases if c.id == "t60-bead-line")
+    less = case.with_changes(inspections=())
+    (moved,) = compare(pack, pack, [(case, less)]).cases
+    assert any("no longer read" in text for text in moved.why)
+
+
 def test_a_released_pack_is_the_same_bytes_twice_and_loads(pack):
     from advisor.rulebook.load import default_rules_folder, load_folder
 
