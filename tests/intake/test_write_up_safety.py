@@ -204,6 +204,19 @@ def test_nuts_that_are_not_tight_are_not_denied() -> None:
         assert NUTS not in read.denied
 
 
+def test_what_bursts_flies_or_spills_is_told_in_many_ways() -> None:
+    told = {
+        "the outer tire on the left side of bus 12 exploded on the ramp": SEPARATION,
+        "one of the recaps is loosing its tread": SEPARATION,
+        "saw our own wheel bouncing along the shoulder": NUTS,
+        "I lost the left rear off the trailer near the exit": NUTS,
+        "oil splashed out from under the hub cap, drive axle": "danger.oil_leak_at_hub",
+    }
+    for text, danger in told.items():
+        assert danger in reader().read(text).safety, text
+    assert not reader().read("water splashed under the hub cap, the line exploded").safety
+
+
 def test_cold_in_the_cab_says_nothing_of_the_hubs() -> None:
     read = reader().read("Shakes in the cab at 60. No heat in the cab either.")
     assert HEAT not in read.denied
