@@ -254,3 +254,14 @@ def test_a_stop_alone_is_no_trigger() -> None:
     trigger = "trigger.bump_until_slowed"
     assert trigger not in told("IT SHOOK BAD, HAD TO STOP")
     assert trigger in told("Shakes after a dip and I have to almost stop before it quits.")
+
+
+def test_nothing_has_cured_it_is_no_cure() -> None:
+    for text in (
+        "Hops at 60. Balanced twice. Nothing has cured the hop.",
+        "Shimmy at 40. Had it balanced, and nothing we did has stopped the shimmy",
+        "shakes, balanced, nothing so far has fixed the shake",
+    ):
+        assert [(w.what, w.result) for w in reader().read(text).work_done] == [
+            ("balanced", "no_change")
+        ], text
