@@ -21,7 +21,7 @@ from advisor.errors import AdvisorError
 FileArgument = Annotated[
     str, typer.Argument(help="A YAML or CSV file of readings, or - for standard input.")
 ]
-PlaceOption = Annotated[
+WhereOption = Annotated[
     str | None, typer.Option(help="Where it was read, such as steer_left, if the file is silent.")
 ]
 VehicleOption = Annotated[str, typer.Option(help="Vehicle type, which decides the limits.")]
@@ -32,7 +32,7 @@ WheelOption = Annotated[str | None, typer.Option(help="Kind of wheel, such as st
 
 def runout(
     file: FileArgument,
-    place: PlaceOption = None,
+    place: WhereOption = None,
     vehicle: VehicleOption = "linehaul_tractor",
     tire: TireOption = None,
     duty: DutyOption = None,
@@ -55,7 +55,7 @@ def runout(
 
 def balance(
     file: FileArgument,
-    place: PlaceOption = None,
+    place: WhereOption = None,
     vehicle: VehicleOption = "linehaul_tractor",
     tire: TireOption = None,
     duty: DutyOption = None,

@@ -13,7 +13,7 @@ from advisor.errors import ClashingEvidence
 from advisor.inference.aspects import temper
 from advisor.inference.covering import cover
 from advisor.inference.quickscore import WORST_CANCELLATION, Problem, Scored, pose, score
-from advisor.model.network import Array, Finding, Network, Posterior
+from advisor.model.network import Finding, Network, Posterior
 
 IMPOSSIBLE = 1e-290
 DECIBAN_CAP = 60.0
@@ -143,9 +143,3 @@ def decibans(after: float, before: float) -> float:
 def _log_odds(p: float) -> float:
     p = min(max(p, 1e-12), 1 - 1e-12)
     return log10(p / (1 - p))
-
-
-def entropy_bits(p: Array) -> Array:
-    """Binary entropy of each probability, in bits."""
-    q = np.clip(p, 1e-12, 1 - 1e-12)
-    return np.asarray(-(q * np.log2(q) + (1 - q) * np.log2(1 - q)))

@@ -16,7 +16,6 @@ from advisor.inference.covering import cover
 from advisor.inference.posterior import (
     Grouping,
     decibans,
-    entropy_bits,
     first_cause,
     infer,
     infer_families,
@@ -168,12 +167,6 @@ def test_the_first_cause_is_the_likeliest_and_ties_go_by_name():
 def test_decibans_end_at_sixty_either_way():
     assert (decibans(0.0, 1.0), decibans(1.0, 0.0)) == (-60.0, 60.0)
     assert decibans(0.5, 1 / 11) == pytest.approx(10.0)
-
-
-def test_entropy_of_a_yes_or_no():
-    """Shannon (1948): one bit at even odds; 0.8113 bits at one in four; none when sure."""
-    found = entropy_bits(np.array([0.5, 0.25, 0.0, 1.0]))
-    assert found == pytest.approx([1.0, 0.811278, 0.0, 0.0], abs=1e-6)
 
 
 def supposed(problem, extra: Finding, no: list[Finding], said: list[Finding]):

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from advisor.assessment import Assessment
-from advisor.plan.questions import questions
+from advisor.plan.questions import entropy, questions
 
 UNEVEN = 1e-6
 
@@ -100,3 +100,10 @@ def test_the_shortlist_keeps_nearly_all_of_the_best_three(closed_cases):
         kept += sum(q.bits for q in short)
         total += sum(q.bits for q in best)
     assert kept >= 0.95 * total > 0
+
+
+def test_entropy_of_a_yes_or_no():
+    """Shannon (1948): one bit at even odds; 0.8113 bits at one in four; none when sure."""
+    found = entropy(np.array([[0.5], [0.25], [0.0], [1.0]]))
+    assert found == pytest.approx([1.0, 0.811278, 0.0, 0.0], abs=1e-6)
+    assert entropy(np.array([0.5, 0.25])) == pytest.approx(1.811278, abs=1e-6)
