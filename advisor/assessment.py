@@ -72,6 +72,10 @@ class Assessment:
         made = self.evidence.links.of(symptom, place)
         return made.link, made.leak
 
+    def links_each(self, symptoms: Sequence[str]) -> tuple[Array, Array]:
+        """(symptoms, states) links and (symptoms,) backgrounds, at no place in particular."""
+        return self.evidence.links.each(symptoms)
+
     def rule(self, id_: str) -> Rule:
         """A rule by its id."""
         if not self._rules:

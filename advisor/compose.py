@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from math import prod
 
 from advisor.assessment import Assessment
 from advisor.compose_notes import (
@@ -101,14 +102,17 @@ def marks_of(case: Case) -> list[Marked]:
     ]
 
 
-def ranked_causes(
-    assessed: Assessment, weighed: Sequence[Weighed], most: int | None = None
-) -> list[RankedCause]:
-    """Causes by probability, each with what speaks for and against it. most: None for all."""
+def likeliest(assessed: Assessment) -> list[str]:
+    """Causes by probability; ties go by id."""
+    chance = assessed.now.cause
+    return sorted(chance, key=lambda c: (-round(chance[c], 9), c))
+
+
+def ranked_causes(assessed: Assessment, weighed: Sequence[Weighed]) -> list[RankedCause]:
+    """Causes by probability, each with what speaks for and against it."""
     pack, posterior = assessed.pack, assessed.now
     made = []
-    likeliest = sorted(posterior.cause, key=lambda c: (-round(posterior.cause[c], 9), c))
-    for id_ in likeliest[:most]:
+    for id_ in likeliest(assessed):
         cause = pack.causes[id_]
         statements = [s for w in weighed if (s := _statement(assessed, w, id_)) is not None]
         made.append(
@@ -134,28 +138,27 @@ def ranked_causes(
 
 
 def _prior(assessed: Assessment, cause: str) -> float:
-    absent = 1.0
-    for node, p in zip(assessed.network.nodes, assessed.network.prior, strict=True):
-        if node.cause == cause:
-            absent *= 1 - float(p)
-    return 1 - absent
+    nodes = assessed.network.nodes_of[cause]
+    return 1 - prod(1 - float(p) for p in assessed.network.prior[nodes.start : nodes.stop])
 
 
-def places(assessed: Assessment, cause: str) -> list[PlaceShare]:
-    """Where the cause is likely to be, likeliest first."""
-    network = assessed.network
-    made = []
-    for index, place in enumerate(network.place):
-        if place is None or network.nodes[network.state_node[index]].cause != cause:
-            continue
-        p = round(float(assessed.now.state[index]), DIGITS)
-        made.append(PlaceShare(place=str(place), probability=p))
+def places(assessed: Assessment, cause: str, most: int | None = None) -> list[PlaceShare]:
+    """Where the cause is likely to be, likeliest first. most: None for all places."""
+    states = assessed.network.states_of(cause)
+    here = assessed.network.place[states.start : states.stop]
+    chances = assessed.now.state[states.start : states.stop].tolist()
+    shares = [
+        (str(place), round(p, DIGITS))
+        for place, p in zip(here, chances, strict=True)
+        if place is not None
+    ]
     axle: dict[str, float] = {}
-    for share in made:
-        group = share.place.split("_")[0]
-        axle[group] = axle.get(group, 0.0) + share.probability
+    for place, p in shares:
+        group = place.split("_")[0]
+        axle[group] = axle.get(group, 0.0) + p
     # which axle first, then which side of it
-    return sorted(made, key=lambda s: (-axle[s.place.split("_")[0]], -s.probability, s.place))
+    shares.sort(key=lambda s: (-axle[s[0].split("_")[0]], -s[1], s[0]))
+    return [PlaceShare(place=place, probability=p) for place, p in shares[:most]]
 
 
 def _strongest(statements: Iterable[Statement]) -> list[Statement]:

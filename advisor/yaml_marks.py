@@ -119,7 +119,7 @@ def _parsed_lately(text: str, name: str) -> Document:
 
 def _parsed(text: str, name: str) -> Document:
     try:
-        root = yaml.compose(text, Loader=LOADER)
+        root = nodes(text)
     except yaml.MarkedYAMLError as error:
         raise InputProblems([syntax_problem(error, text, name)]) from None
     except yaml.reader.ReaderError:
@@ -134,6 +134,19 @@ def _parsed(text: str, name: str) -> Document:
     if builder.problems:
         raise InputProblems(builder.problems)
     return Document(name, data, builder.marks)
+
+
+def nodes(text: str) -> yaml.Node | None:
+    """The nodes of YAML text, as they stand in it; small texts share them too."""
+    return _nodes_lately(text) if len(text) < SMALL else _nodes(text)
+
+
+def _nodes(text: str) -> yaml.Node | None:
+    made: yaml.Node | None = yaml.compose(text, Loader=LOADER)
+    return made
+
+
+_nodes_lately = functools.lru_cache(maxsize=64)(_nodes)
 
 
 def syntax_problem(error: yaml.MarkedYAMLError, text: str, name: str) -> Problem:

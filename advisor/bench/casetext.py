@@ -6,13 +6,12 @@ meant, or the change is refused.
 
 from __future__ import annotations
 
-import functools
 from typing import Any
 
 import yaml
 
 from advisor.errors import AdvisorError
-from advisor.yaml_marks import LOADER, parse
+from advisor.yaml_marks import nodes, parse
 
 BENCH = "bench"
 
@@ -136,9 +135,8 @@ def _source(text: str, node: Any) -> str:
     return " ".join(text[node.start_mark.index : node.end_mark.index].split())
 
 
-@functools.lru_cache(maxsize=8)  # one change asks for it several times
 def _root(text: str) -> yaml.MappingNode:
-    root = yaml.compose(text, Loader=LOADER)
+    root = nodes(text)
     if not isinstance(root, yaml.MappingNode) or root.flow_style:
         raise AdvisorError(
             "this case is written in braces; answers can only be added to a case written line by "

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from advisor.bench.record import SETTLED, Record
 from advisor.bench.step import Lead, Remedy, Step
-from advisor.compose import caution_notes, places
+from advisor.compose import caution_notes, likeliest, places
 from advisor.intake.raw_case import RawBenchStep
 from advisor.model.case import Case
 from advisor.model.diagnosis import PlannedInspection, Question, StopRule
@@ -49,10 +49,9 @@ class Look:
     def leads(self) -> tuple[Lead, ...]:
         """The first causes."""
         now = self.assessed.now.cause
-        first = sorted(now, key=lambda c: (-round(now[c], 9), c))[:LEADS]
         made = []
-        for id_ in first:
-            shares = places(self.assessed, id_)
+        for id_ in likeliest(self.assessed)[:LEADS]:
+            shares = places(self.assessed, id_, 2)
             alone = shares and (len(shares) == 1 or shares[0].probability > shares[1].probability)
             where = shares[0].place if alone else ""
             made.append(Lead(id_, self.pack.causes[id_].name, now[id_], where))
@@ -141,7 +140,7 @@ class Look:
 
     def _remedy(self, id_: str, by: Sequence[str]) -> Remedy:
         cause = self.pack.causes[id_]
-        shares = places(self.assessed, id_)
+        shares = places(self.assessed, id_, 1)
         return Remedy(
             cause=id_,
             name=cause.name,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -40,6 +40,7 @@ class LinkTable:
                 self._rules.setdefault(rule.symptom, []).append(rule)
         self._made: dict[tuple[str, Place | None], Links] = {}
         self._kept: dict[Hashable, Finding | None] = {}
+        self._stacked: tuple[dict[str, int], Array, Array] = ({}, np.zeros((0, 0)), np.zeros(0))
 
     def _applies(self, rule: Rule) -> bool:
         given, vehicle = rule.given, self.vehicle
@@ -55,6 +56,17 @@ class LinkTable:
         if key not in self._made:
             self._made[key] = self._make(symptom, place)
         return self._made[key]
+
+    def each(self, symptoms: Sequence[str]) -> tuple[Array, Array]:
+        """(symptoms, states) links and (symptoms,) backgrounds of symptoms reported anywhere."""
+        rows, links, leaks = self._stacked
+        if any(symptom not in rows for symptom in symptoms):
+            rows = {s: n for n, s in enumerate(dict.fromkeys([*rows, *symptoms]))}
+            made = [self.of(symptom) for symptom in rows]
+            links, leaks = np.array([m.link for m in made]), np.array([m.leak for m in made])
+            self._stacked = rows, links, leaks  # at once: several threads may ask
+        at = [rows[symptom] for symptom in symptoms]
+        return links[at], leaks[at]
 
     def kept(self, key: Hashable, make: Callable[[], Finding | None]) -> Finding | None:
         """A finding computed from the vehicle, the network and what the key says."""

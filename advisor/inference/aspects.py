@@ -9,7 +9,7 @@ pack.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from math import log10
 
@@ -48,14 +48,19 @@ def aspect_of(finding: Finding) -> tuple[str, str]:
 def temper(findings: Iterable[Finding], b: float) -> list[Finding]:
     """The findings with restatements weakened; their order does not matter."""
     groups: dict[tuple[str, str], list[Finding]] = {}
-    for finding in sorted(findings, key=_order):
+    for finding in findings:
         groups.setdefault(aspect_of(finding), []).append(finding)
-    tempered: list[Finding] = []
-    for group in groups.values():
-        group.sort(key=lambda f: (f.implied, -round(strength(f), 9), _order(f)))
-        for n, finding in enumerate(group[: RESTATEMENTS + 1]):
-            tempered.append(finding if n == 0 else _weaken(finding, b**n))
+    tempered = [f for group in groups.values() for f in restated(group, b)]
     return sorted(_most_telling(tempered), key=_order)
+
+
+def restated(group: Sequence[Finding], b: float) -> list[Finding]:
+    """Findings of one aspect at one place, as far as they still count; the most telling first."""
+    if len(group) < 2:
+        return list(group)
+    ranked = sorted(group, key=lambda f: (f.implied, -round(strength(f), 9), _order(f)))
+    further = enumerate(ranked[1 : RESTATEMENTS + 1], 1)
+    return [ranked[0], *(_weaken(finding, b**n) for n, finding in further)]
 
 
 def _most_telling(findings: list[Finding]) -> list[Finding]:

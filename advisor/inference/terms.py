@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,8 +17,9 @@ ROUNDING = 2e-15  # of a term, with some to spare
 
 @dataclass(frozen=True)
 class Sums:
-    """likelihood; present: (states,) joint with each state; none: (causes,) joint with no node of
-    the cause; size: of all terms without their signs, which the rounding error hangs on."""
+    """likelihood; present: (states,) joint with each state, empty where nobody asked for it; none:
+    (causes,) joint with no node of the cause; size: of all terms without their signs, which the
+    rounding error hangs on."""
 
     likelihood: float
     present: Array
@@ -40,6 +41,10 @@ class Sums:
             self.none - other.none,
             self.size + other.size,
         )
+
+    def without_states(self) -> Sums:
+        """The same, but for the states."""
+        return replace(self, present=np.zeros(0))
 
     @property
     def share_none(self) -> Array:
@@ -69,15 +74,16 @@ class Terms:
     network: Network
     cause_runs: NDArray[np.intp]
 
-    def sums(self, passes: Sequence[Pass]) -> list[Sums]:
-        """What each pass comes to. Many at once, as far as they stay in the processor's cache."""
+    def sums(self, passes: Sequence[Pass], states: bool = True) -> list[Sums]:
+        """What each pass comes to. Many at once, as far as they stay in the processor's cache.
+        states: False where causes are enough, which is half the work."""
         at_once = max(1, MOST_TERMS_AT_ONCE // max(1, self.weights.size))
         made: list[Sums] = []
         for start in range(0, len(passes), at_once):
-            made += self._together(passes[start : start + at_once])
+            made += self._together(passes[start : start + at_once], states)
         return made
 
-    def _together(self, passes: Sequence[Pass]) -> list[Sums]:
+    def _together(self, passes: Sequence[Pass], states: bool) -> list[Sums]:
         """Arrays are (states or nodes or causes, passes, terms)."""
         factor = np.array([p.factor for p in passes]).T
         weights = self.weights[:, None, :] * factor[:, :, None]
@@ -86,9 +92,11 @@ class Terms:
         factors += absent
         terms = np.array([p.given for p in passes]) * np.multiply.reduce(factors, axis=0)
         inverse = np.divide(1.0, factors, out=factors)
-        weights *= inverse[self.network.state_node]
+        present = np.zeros((len(passes), 0))
+        if states:
+            weights *= inverse[self.network.state_node]
+            present = np.einsum("spt,pt->ps", weights, terms)
         inverse *= absent
-        present = np.einsum("spt,pt->ps", weights, terms)
         none = np.einsum("cpt,pt->pc", run_products(inverse, self.cause_runs), terms)
         likelihood, size = terms.sum(axis=1).tolist(), np.abs(terms).sum(axis=1).tolist()
         return [Sums(*one) for one in zip(likelihood, present, none, size, strict=True)]

@@ -16,7 +16,7 @@ from math import log10
 
 import numpy as np
 
-from advisor.inference.aspects import aspect_of, temper
+from advisor.inference.aspects import aspect_of, restated, temper
 from advisor.inference.posterior import IMPOSSIBLE, Grouping, infer
 from advisor.inference.quickscore import (
     MOST_TERMS_AT_ONCE,
@@ -108,28 +108,32 @@ class Suppositions:
         """What would follow from each candidate, in their order."""
         if not self._few:
             return [self._roughly(c) for c in candidates]
-        sums = self._sums(candidates)
+        sums = self._sums(candidates, True)
         return [self._supposed(c, *pair) for c, pair in zip(candidates, sums, strict=True)]
 
     def causes(self, candidates: Sequence[Candidate]) -> Told:
         """The same of the causes alone, as arrays, which costs less."""
-        sums = self._sums(candidates) if self._few else []
+        sums = self._sums(candidates, False) if self._few else []
         if not all(_sure(one) for pair in sums for one in pair) or not sums:
             return _told(self.each(candidates))
         chance = [self._chance(c, yes) for c, (yes, _) in zip(candidates, sums, strict=True)]
         yes, no = (np.array([s.share_none for s in side if s]) for side in zip(*sums, strict=True))
         return Told(np.array(chance), np.clip(1 - yes, 0.0, 1.0), np.clip(1 - no, 0.0, 1.0))
 
-    def _sums(self, candidates: Sequence[Candidate]) -> list[tuple[Sums | None, Sums | None]]:
+    def _sums(
+        self, candidates: Sequence[Candidate], states: bool
+    ) -> list[tuple[Sums | None, Sums | None]]:
         """Of every candidate's yes and no; None where the short way does not go."""
+        now = self._all if states else self._all.without_states()
         # a fresh yes is everything less its no, and takes no passes of its own
         ways = [([] if self._rest(c) else self._with(c.yes), self._with(c.no)) for c in candidates]
-        sums = iter(self._terms.sums([p for pair in ways for way in pair for p in way or ()]))
+        passes = [p for pair in ways for way in pair for p in way or ()]
+        sums = iter(self._terms.sums(passes, states))
         made: list[tuple[Sums | None, Sums | None]] = []
         for yes, no in ways:
             shown, hidden = _total(sums, yes), _total(sums, no)
             if yes == [] and hidden is not None:
-                shown = self._all - hidden
+                shown = now - hidden
             made.append((shown, hidden))
         return made
 
@@ -200,8 +204,8 @@ class Suppositions:
             if len({f.key for f in [*said, *more]}) < len(said) + len(more):
                 yield None, None
                 return
-            before = {f.key: f for f in temper(said, self.bound)}
-            after = {f.key: f for f in temper([*said, *more], self.bound)}
+            before = {f.key: f for f in restated(said, self.bound)}
+            after = {f.key: f for f in restated([*said, *more], self.bound)}
             for key in dict.fromkeys([*before, *after]):
                 yield before.get(key), after.get(key)
 

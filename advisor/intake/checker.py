@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import re
-from collections.abc import Iterable
+from collections.abc import Collection
 from dataclasses import dataclass, field
 
 from advisor.errors import Problem, did_you_mean, one_of
@@ -30,21 +30,22 @@ class Checker:
         """Note a problem at a key."""
         self.problems.append(self.document.problem(at, what, allowed, hint))
 
-    def pick(self, at: Key, value: object, choices: Iterable[str], kind: str) -> str | None:
+    def pick(self, at: Key, value: object, choices: Collection[str], kind: str) -> str | None:
         """A word out of a list, or None with a problem noted. Spaces and hyphens may stand for
         underscores."""
-        pool = list(choices)
         if isinstance(value, (list, dict)):
-            self.add(at, f"{found_words(value)} is not a {kind}", one_of(pool))
+            self.add(at, f"{found_words(value)} is not a {kind}", one_of(choices))
             return None
         word = str(value).strip()
         for form in (word, word.lower(), re.sub(r"[\s-]+", "_", word.lower())):
-            if form in pool:
+            if form in choices:
                 return form
         hyphened = re.sub(r"[\s_]+", "-", word.lower())
-        if hyphened in pool:
+        if hyphened in choices:
             return hyphened
-        self.add(at, f'"{word}" is not a known {kind}', one_of(pool), did_you_mean(word, pool))
+        self.add(
+            at, f'"{word}" is not a known {kind}', one_of(choices), did_you_mean(word, choices)
+        )
         return None
 
     def number(self, at: Key, value: object, low: float, high: float, unit: str) -> float | None:

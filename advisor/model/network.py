@@ -47,6 +47,20 @@ class Network:
         """(nodes,) index of each node's first state."""
         return np.searchsorted(self.state_node, np.arange(len(self.nodes)))
 
+    @cached_property
+    def nodes_of(self) -> Mapping[str, range]:
+        """The nodes of each cause."""
+        names = [node.cause for node in self.nodes]
+        first = {name: n for n, name in reversed(list(enumerate(names)))}
+        return {name: range(n, n + names.count(name)) for name, n in first.items()}
+
+    def states_of(self, cause: str) -> range:
+        """The states of a cause."""
+        nodes = self.nodes_of[cause]
+        after = nodes.stop == len(self.nodes)
+        stop = len(self.state_node) if after else int(self.first_state[nodes.stop])
+        return range(int(self.first_state[nodes.start]), stop)
+
 
 @dataclass(frozen=True)
 class Finding:

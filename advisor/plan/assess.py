@@ -76,3 +76,7 @@ class Assess(Protocol):
     def links(self, symptom: str, place: Place | None) -> tuple[object, float]:
         """(states,) links of a symptom at a place, and its background."""
         ...
+
+    def links_each(self, symptoms: Sequence[str]) -> tuple[Array, Array]:
+        """(symptoms, states) links and (symptoms,) backgrounds, at no place in particular."""
+        ...

@@ -22,11 +22,12 @@ def is_done(case: Case, id_: str, place: Place | None) -> bool:
 def cleared(pack: Pack, case: Case) -> set[str]:
     """Inspections that came out clear at every axle where they apply."""
     not_clear = {d.id for d in case.inspections if d.outcome != "clear"}
+    clear = {d.id for d in case.inspections} - not_clear
     groups = [g.group for g in groups_of(pack, case.vehicle)]
     made = set()
-    for kind in pack.inspections.values():
+    for kind in (pack.inspections[id_] for id_ in clear):
         here = [g for g in groups if not kind.groups or g in kind.groups]
         places = [None] if kind.at == "vehicle" else [Place(g) for g in here]
-        if places and kind.id not in not_clear and all(is_done(case, kind.id, p) for p in places):
+        if places and all(is_done(case, kind.id, p) for p in places):
             made.add(kind.id)
     return made

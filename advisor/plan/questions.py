@@ -65,8 +65,7 @@ def _one_an_aspect(pack: Pack, asked: Iterable[Question]) -> Iterator[Question]:
 
 def _promises(assess: Assess, symptoms: Sequence[Symptom]) -> Array:
     """The bits of each question as if the causes, as likely as they are now, were independent."""
-    both = [assess.links(symptom.id, None) for symptom in symptoms]
-    links, leaks = np.array([link for link, _ in both]), np.array([leak for _, leak in both])
+    links, leaks = assess.links_each([symptom.id for symptom in symptoms])
     node = np.clip(assess.now.node, 0.0, 1.0)
     shown = np.add.reduceat(links * assess.now.state, assess.network.first_state, axis=1)
     hidden = np.clip(1 - shown, 1e-12, 1.0)

@@ -29,7 +29,7 @@ from advisor.web import (
     pages_readings,
 )
 from advisor.web.answering import TwoAnswers
-from advisor.web.asked import AT_ONCE, MOST_FILES, in_turn
+from advisor.web.asked import MOST_FILES, in_turn
 from advisor.web.board_work import Busy
 from advisor.web.entrance import Entrance
 from advisor.web.even import end_with_parent
@@ -39,6 +39,7 @@ from advisor.web.later import WAITING
 from advisor.web.render import STATIC, page
 from advisor.web.settings import Settings
 from advisor.web.shop import Shop
+from advisor.web.turns import Turns
 
 log = logging.getLogger("advisor.web")
 Handler = Callable[..., Response]
@@ -85,8 +86,8 @@ def make_app(settings: Settings) -> ASGIApp:
         redoc_url=None,
         openapi_url="/api/openapi.json",
     )
-    app.state.shop = Shop(settings)
-    app.state.turns = anyio.CapacityLimiter(AT_ONCE)
+    app.state.turns = Turns()
+    app.state.shop = Shop(settings, app.state.turns.aside)
     app.state.waiting = anyio.CapacityLimiter(WAITING)
     for address, show, take in PAGES:
         if show is not None:

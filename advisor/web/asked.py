@@ -7,17 +7,15 @@ from collections.abc import Awaitable, Callable
 from dataclasses import dataclass, field
 from typing import TypeVar
 
-import anyio.to_thread
 from starlette.datastructures import FormData, UploadFile
 from starlette.requests import Request
 from starlette.responses import Response
 
 from advisor.web.shop import Shop
+from advisor.web.turns import Turns
 
 T = TypeVar("T")
 LONGEST = 20_000
-# more threads at once would only slow one another down: the work is arithmetic
-AT_ONCE = 1
 MOST_FILES = 1000  # in one form
 
 
@@ -75,5 +73,5 @@ def in_turn(work: Page) -> Callable[[Request], Awaitable[Response]]:
 
 async def done(request: Request, work: Callable[..., T], *given: object) -> T:
     """Do work in a thread, as soon as it is its turn."""
-    limiter = request.app.state.turns
-    return await anyio.to_thread.run_sync(functools.partial(work, *given), limiter=limiter)
+    turns: Turns = request.app.state.turns
+    return await turns.take(functools.partial(work, *given))

@@ -7,6 +7,7 @@ import os
 import re
 import tempfile
 from collections.abc import Callable
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -18,6 +19,7 @@ from advisor.yaml_marks import parse
 
 NAME = re.compile(r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,99}$")
 TRIES = 8
+Aside = Callable[[], AbstractContextManager[None]]
 
 
 class NoSuchCase(AdvisorError):
@@ -54,13 +56,15 @@ def version_of(text: str) -> str:
 
 
 class Folder:
-    """Case files below one folder. Raises AdvisorError when the folder is not there."""
+    """Case files below one folder. aside: entered while the disk works. Raises AdvisorError when
+    the folder is not there."""
 
-    def __init__(self, root: str | Path):
+    def __init__(self, root: str | Path, aside: Aside = nullcontext):
         self.root = Path(root).resolve()
         if not self.root.is_dir():
             raise AdvisorError(f"{root}: there is no such folder of cases; make it first")
         self.index = Index(self.root)
+        self._aside = aside
 
     def entries(self) -> list[Entry]:
         """Every case of the folder, newest change first."""
@@ -107,7 +111,8 @@ class Folder:
         for _ in range(TRIES):
             made = change(CaseFile(id_, store.path, store.text))
             try:
-                store.save(made)
+                with self._aside():
+                    store.save(made)
             except ChangedMeanwhile:
                 store.reload()
                 continue

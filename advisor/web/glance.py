@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from advisor.assessment import Assessment
 from advisor.bench.record import read_record
-from advisor.compose import caution_notes, marks_of, ranked_causes, vehicle_note
-from advisor.compose_notes import diagram
+from advisor.compose import caution_notes, likeliest, marks_of, places, vehicle_note
 from advisor.errors import ClashingEvidence
 from advisor.evidence.network import groups_of
 from advisor.intake.merge_write_up import merge_write_up
@@ -20,7 +20,6 @@ from advisor.model.diagnosis import (
     Diagram,
     Marked,
     Question,
-    RankedCause,
     Safety,
     VehicleNote,
 )
@@ -51,9 +50,19 @@ class Row:
 
 
 @dataclass(frozen=True)
+class Leading:
+    """One of the first causes. where: in words."""
+
+    id: str
+    name: str
+    probability: float
+    where: str
+
+
+@dataclass(frozen=True)
 class Glance:
     """What the page shows of an open case. clash: answers that cannot all be true, when nothing
-    can be ranked; more: other questions, by their words."""
+    can be ranked; picture: key of the diagram's picture."""
 
     file: CaseFile
     case: Case
@@ -63,8 +72,9 @@ class Glance:
     questions: tuple[Question, ...]
     names: dict[str, str]
     safety: Safety | None = None
-    causes: tuple[RankedCause, ...] = ()
+    causes: tuple[Leading, ...] = ()
     diagram: Diagram | None = None
+    picture: str = ""
     cautions: tuple[CautionNote, ...] = ()
     clash: tuple[str, ...] = ()
 
@@ -90,6 +100,7 @@ def glance(file: CaseFile, shop: Shop) -> Glance:
     document = parse(file.text, str(file.path))
     put = read_record(document, pack, groups_of(pack, case.vehicle)).asked()
     safety = safety_of(assessed)
+    drawn, picture = shop.diagram(assessed)
     may_drive = safety.level != "stop"
     asked = [
         q
@@ -105,10 +116,16 @@ def glance(file: CaseFile, shop: Shop) -> Glance:
         questions=tuple(asked[:MOST_QUESTIONS]),
         names=names,
         safety=safety,
-        causes=tuple(ranked_causes(assessed, (), CAUSES)),
-        diagram=diagram(assessed),
+        causes=tuple(_leading(assessed, c) for c in likeliest(assessed)[:CAUSES]),
+        diagram=drawn,
+        picture=picture,
         cautions=tuple(caution_notes(pack, (c for f in safety.findings for c in f.cautions))),
     )
+
+
+def _leading(assessed: Assessment, cause: str) -> Leading:
+    name, chance = assessed.pack.causes[cause].name, assessed.now.cause[cause]
+    return Leading(cause, name, chance, words.places(places(assessed, cause, 2), 2, False))
 
 
 def _rows(read: Case, case: Case, pack: Pack) -> tuple[Row, ...]:

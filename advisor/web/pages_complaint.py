@@ -20,7 +20,7 @@ from advisor.web.asked import Asked
 from advisor.web.folder import CaseFile, NameTaken
 from advisor.web.glance import glance
 from advisor.web.render import go, page, wants_part
-from advisor.web.shop import picture_key, read_case_text
+from advisor.web.shop import read_case_text
 
 VEHICLE_FIELDS = ("type", "tire", "axle_ratio", "wheel")
 FIELDS = ("write_up", "unit", "title", *VEHICLE_FIELDS)
@@ -116,7 +116,7 @@ def _standing(asked: Asked, file: CaseFile, status: int = 200, **more: Any) -> R
     return page(
         "case.html.j2" if whole else "parts/standing.j2", asked.request, status,
         shop=shop, g=seen, verdict_cautions=seen.cautions, speed=speeds_said(shop.case(file)),
-        diagram_key=picture_key(seen.diagram) if seen.diagram else "", **{**values, **more},
+        **{**values, **more},
     )  # fmt: skip
 
 

@@ -50,6 +50,7 @@ def environment() -> Environment:
         loader=FileSystemLoader(HERE / "templates"),
         autoescape=True,
         undefined=StrictUndefined,
+        auto_reload=False,  # they come with the package and do not change under it
         trim_blocks=True,
         lstrip_blocks=True,
         finalize=_harmless,
@@ -60,7 +61,9 @@ def environment() -> Environment:
 
 def _harmless(value: Any) -> Any:
     """Every text loses its control characters; ready markup passes."""
-    return clean(value) if isinstance(value, str) and not isinstance(value, Markup) else value
+    if isinstance(value, str) and not isinstance(value, Markup) and not value.isprintable():
+        return clean(value)
+    return value
 
 
 def _assets() -> str:

@@ -7,10 +7,13 @@ import hashlib
 import threading
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
+from contextlib import nullcontext
 from pathlib import Path
 from typing import Any, TypeVar
 
 from advisor import load_rules
+from advisor.assessment import Assessment
+from advisor.compose_notes import diagram
 from advisor.evidence.tables import Tables
 from advisor.intake.case_file import case_from
 from advisor.intake.merge_write_up import reader_of
@@ -19,7 +22,7 @@ from advisor.model.diagnosis import Diagnosis, Diagram, Picture
 from advisor.model.pack import Pack
 from advisor.pipeline import rank
 from advisor.report.figures import draw, interference_diagram
-from advisor.web.folder import CaseFile, Folder
+from advisor.web.folder import Aside, CaseFile, Folder
 from advisor.web.settings import Settings
 from advisor.yaml_marks import parse
 
@@ -49,14 +52,18 @@ class Kept:
 
 
 class Shop:
-    """One page: its pack, its folder of cases, its settings."""
+    """One page: its pack, its folder of cases, its settings.
 
-    def __init__(self, settings: Settings):
+    aside: entered while the disk works.
+    """
+
+    def __init__(self, settings: Settings, aside: Aside = nullcontext):
         self.settings = settings
         self.pack: Pack = load_rules(settings.rules or None, settings.overlay or None)
-        self.folder = Folder(settings.cases)
+        self.folder = Folder(settings.cases, aside)
         self._cases = Kept(512)
         self._diagnoses = Kept(64)
+        self._diagrams = Kept(512)
         self._pictures = Kept(256)
         self._more = Kept(64)
         self.tables = Tables(self.pack)  # what cases of one vehicle share
@@ -84,6 +91,15 @@ class Shop:
         return self._diagnoses.of(
             (str(file.path), file.version), lambda: rank(self.case(file), self.pack)
         )
+
+    def diagram(self, assessed: Assessment) -> tuple[Diagram, str]:
+        """What the interference diagram of a case is drawn from, and the key of its picture."""
+
+        def make() -> tuple[Diagram, str]:
+            made = diagram(assessed)
+            return made, picture_key(made)
+
+        return self._diagrams.of((assessed.case.vehicle, assessed.case.speed), make)
 
     def orders_picture(self, diagram: Diagram) -> str:
         """The interference diagram as SVG."""

@@ -498,3 +498,14 @@ def test_every_worked_case_gathers_finite_evidence(closed_cases):
             assert np.isfinite(finding.link).all(), (name, finding.key)
             assert (finding.link >= 0).all() and (finding.link < 1).all(), (name, finding.key)
             assert 0 <= finding.leak < 1
+
+
+def test_links_of_many_symptoms_are_those_of_each(pack):
+    assessed = weigh(pack, TELLING)
+    ids = ["sensation.hop", "felt_at.seat", "growth.slowly"]
+    for asked in (ids[:1], ids, ids[::-1]):  # whatever was asked for before
+        links, backgrounds = assessed.links_each(asked)
+        for symptom, link, background in zip(asked, links, backgrounds, strict=True):
+            one, leak = assessed.links(symptom, None)
+            assert np.array_equal(link, one)
+            assert background == leak

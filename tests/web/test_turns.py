@@ -1,0 +1,82 @@
+"""One request at a time, and others while the disk works."""
+
+import asyncio
+import threading
+import time
+
+from advisor.web.turns import Turns
+
+LONG_S = 20.0
+
+
+def test_only_one_works_at_a_time():
+    turns, at_work, most = Turns(), [], []
+
+    def work() -> None:
+        at_work.append(1)
+        time.sleep(0.01)
+        most.append(len(at_work))
+        at_work.pop()
+
+    async def all_at_once() -> None:
+        await asyncio.gather(*(turns.take(work) for _ in range(8)))
+
+    asyncio.run(all_at_once())
+    assert most == [1] * 8
+
+
+def test_the_next_begins_while_one_waits_for_the_disk_and_then_they_take_turns_again():
+    turns, done, steps = Turns(), threading.Event(), []
+
+    def saves() -> None:
+        steps.append("first reads")
+        with turns.aside():
+            assert done.wait(LONG_S)
+        steps.append("first goes on")
+
+    def reads() -> None:
+        steps.append("second reads")
+        done.set()
+        time.sleep(0.05)  # long enough to be overtaken, were it not its turn
+        steps.append("second ends")
+
+    async def both() -> None:
+        first = asyncio.ensure_future(turns.take(saves))
+        await asyncio.sleep(0.05)
+        await asyncio.gather(first, turns.take(reads))
+
+    asyncio.run(both())
+    assert steps == ["first reads", "second reads", "second ends", "first goes on"]
+
+
+def test_work_that_fails_gives_its_turn_back():
+    turns = Turns()
+
+    def fails() -> None:
+        with turns.aside():
+            raise OSError("disk full")
+
+    async def one_after_the_other() -> object:
+        try:
+            await turns.take(fails)
+        except OSError as error:
+            return await turns.take(lambda: str(error))
+
+    assert asyncio.run(one_after_the_other()) == "disk full"
+
+
+def test_work_without_a_turn_takes_nobody_elses():
+    turns, held = Turns(), threading.Event()
+
+    def holds() -> bool:
+        held.set()
+        time.sleep(0.1)
+        return True
+
+    async def beside_it() -> bool:
+        task = asyncio.ensure_future(turns.take(holds))
+        await asyncio.to_thread(held.wait, LONG_S)
+        with turns.aside():  # as work that waits outside the turns does
+            return await task
+
+    assert asyncio.run(beside_it())
