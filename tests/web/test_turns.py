@@ -60,7 +60,8 @@ def test_work_that_fails_gives_its_turn_back():
         try:
             await turns.take(fails)
         except OSError as error:
-            return await turns.take(lambda: str(error))
+            said = str(error)
+        return await turns.take(lambda: said)
 
     assert asyncio.run(one_after_the_other()) == "disk full"
 
