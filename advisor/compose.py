@@ -145,13 +145,9 @@ def _prior(assessed: Assessment, cause: str) -> float:
 def places(assessed: Assessment, cause: str, most: int | None = None) -> list[PlaceShare]:
     """Where the cause is likely to be, likeliest first. most: None for all places."""
     states = assessed.network.states_of(cause)
-    here = assessed.network.place[states.start : states.stop]
+    here = assessed.network.place_names[states.start : states.stop]
     chances = assessed.now.state[states.start : states.stop].tolist()
-    shares = [
-        (str(place), round(p, DIGITS))
-        for place, p in zip(here, chances, strict=True)
-        if place is not None
-    ]
+    shares = [(place, round(p, DIGITS)) for place, p in zip(here, chances, strict=True) if place]
     axle: dict[str, float] = {}
     for place, p in shares:
         group = place.split("_")[0]

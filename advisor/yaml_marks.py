@@ -8,6 +8,7 @@ tags are refused, and the schema decides the type later.
 from __future__ import annotations
 
 import functools
+import os
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
@@ -18,6 +19,7 @@ import yaml
 from pydantic import BaseModel, TypeAdapter, ValidationError
 
 from advisor.errors import InputProblems, Problem, did_you_mean, one_of
+from advisor.files import read_all
 
 LOADER = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 LARGEST_FILE_BYTES = 4_000_000
@@ -66,13 +68,16 @@ def read_raw(path: str | Path) -> bytes:
     file = Path(path)
     name = str(path)
     try:
-        if file.is_dir():
-            raise InputProblems([Problem(name, 0, 0, "", "this is a folder, not a file")])
-        size = file.stat().st_size
-        if size > LARGEST_FILE_BYTES:
-            raise InputProblems([too_large(name, size)])
-        with file.open("rb") as handle:  # a device says it is empty and never ends
-            return handle.read(LARGEST_FILE_BYTES + 1)
+        handle = os.open(file, os.O_RDONLY | getattr(os, "O_BINARY", 0))
+        try:
+            size = os.fstat(handle).st_size
+            if size > LARGEST_FILE_BYTES:
+                raise InputProblems([too_large(name, size)])
+            return read_all(handle, LARGEST_FILE_BYTES + 1)
+        finally:
+            os.close(handle)
+    except IsADirectoryError:
+        raise InputProblems([Problem(name, 0, 0, "", "this is a folder, not a file")]) from None
     except OSError as error:
         reason = error.strerror or str(error)
         hint = ""

@@ -9,8 +9,10 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from advisor.errors import AdvisorError
-from advisor.files import write_whole
-from advisor.yaml_marks import decode, parse, read_raw
+from advisor.files import read_all, write_whole
+from advisor.yaml_marks import LARGEST_FILE_BYTES, decode, parse, read_raw
+
+MOST_BYTES = LARGEST_FILE_BYTES + 1
 
 
 class ChangedMeanwhile(AdvisorError):
@@ -43,29 +45,30 @@ class CaseStore:
         """Replace the file in one move. Raises ChangedMeanwhile and then writes nothing."""
         if text == self.text:
             return
-        with _held(self.path):
-            if self._now() != self._seen:
+        with _held(self.path) as handle:
+            if self._now(handle) != self._seen:
                 raise ChangedMeanwhile(self.path)
             write_whole(self.path, text)
         self.text = text
         self._seen = hashlib.sha256(text.encode()).hexdigest()
 
-    def _now(self) -> str:
-        """The file's hash as it is now."""
+    def _now(self, handle: int | None) -> str:
+        """The file's hash as it is now. handle: of the file, where it is open."""
         try:
-            return hashlib.sha256(self.path.read_bytes()).hexdigest()
+            raw = self.path.read_bytes() if handle is None else read_all(handle, MOST_BYTES)
+            return hashlib.sha256(raw).hexdigest()
         except OSError as error:
             raise _unreadable(self.path, error) from None
 
 
 @contextmanager
-def _held(path: Path) -> Iterator[None]:
+def _held(path: Path) -> Iterator[int | None]:
     """Keep two benches from comparing and writing one case at once; where locks are not to be had
     the comparison alone must do. Other cases are saved meanwhile."""
     try:
         import fcntl
     except ImportError:
-        yield
+        yield None
         return
     handle = _opened(path)
     try:
@@ -74,7 +77,7 @@ def _held(path: Path) -> Iterator[None]:
             os.close(handle)
             handle = _opened(path)
             fcntl.flock(handle, fcntl.LOCK_EX)
-        yield
+        yield handle
     finally:
         os.close(handle)
 

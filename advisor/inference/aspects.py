@@ -31,7 +31,7 @@ def bound(b: float) -> float:
 
 def strength(finding: Finding) -> float:
     """How far a finding alone can move a cause, in log10 of a likelihood ratio."""
-    top = float(finding.link.max(initial=0.0))
+    top = finding.strongest
     if finding.kind == "absent":
         return -log10(max(1e-9, 1 - top))
     shown = 1 - (1 - finding.leak) * (1 - top)

@@ -91,12 +91,11 @@ class Terms:
         factors = run_sums(weights, self.network.first_state)
         factors += absent
         terms = np.array([p.given for p in passes]) * np.multiply.reduce(factors, axis=0)
-        inverse = np.divide(1.0, factors, out=factors)
         present = np.zeros((len(passes), 0))
         if states:
-            weights *= inverse[self.network.state_node]
+            weights /= factors[self.network.state_node]
             present = np.einsum("spt,pt->ps", weights, terms)
-        inverse *= absent
-        none = np.einsum("cpt,pt->pc", run_products(inverse, self.cause_runs), terms)
+        gone = np.divide(absent, factors, out=factors)
+        none = np.einsum("cpt,pt->pc", run_products(gone, self.cause_runs), terms)
         likelihood, size = terms.sum(axis=1).tolist(), np.abs(terms).sum(axis=1).tolist()
         return [Sums(*one) for one in zip(likelihood, present, none, size, strict=True)]

@@ -44,18 +44,13 @@ class AnswerReader:
         if isinstance(item, dict):
             for key, value in item.items():
                 self._entry(str(key), value, (*at, key))
-        elif id_ := self.check.pick(at, item, self._asked, "symptom"):
+        elif id_ := self.check.pick(at, item, self.check.pack.answerable, "symptom"):
             self._say(id_, "yes", None, at)
-
-    @functools.cached_property
-    def _asked(self) -> tuple[str, ...]:
-        """Symptoms a person can answer; results of inspections and work have their own keys."""
-        return tuple(id_ for id_, symptom in self.symptoms.items() if symptom.key in self.keys)
 
     @functools.cached_property
     def _entries(self) -> dict[str, None]:
         """What may stand at the left edge of the block."""
-        return dict.fromkeys([*self._asked, *self.keys, "frequency"])
+        return dict.fromkeys([*self.check.pack.answerable, *self.keys, "frequency"])
 
     def _entry(self, said: str, value: Any, at: Key) -> None:
         key = self.check.pick(at, said, self._entries, "symptom")

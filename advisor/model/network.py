@@ -48,6 +48,11 @@ class Network:
         return np.searchsorted(self.state_node, np.arange(len(self.nodes)))
 
     @cached_property
+    def place_names(self) -> tuple[str, ...]:
+        """Of each state; empty for unplaced causes."""
+        return tuple("" if place is None else str(place) for place in self.place)
+
+    @cached_property
     def nodes_of(self) -> Mapping[str, range]:
         """The nodes of each cause."""
         names = [node.cause for node in self.nodes]
@@ -86,6 +91,11 @@ class Finding:
     aspect: str = ""
     rules: Mapping[int, str] = field(default_factory=dict)
     from_symptom: str = ""
+
+    @cached_property
+    def strongest(self) -> float:
+        """The largest link."""
+        return float(self.link.max(initial=0.0))
 
     @property
     def key(self) -> str:

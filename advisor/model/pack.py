@@ -7,6 +7,7 @@ are exported from them.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cached_property
 from typing import Annotated
 
 from pydantic import Field
@@ -131,6 +132,11 @@ class Pack(Record):
     report_items: Mapping[str, ReportItem] = {}
     columns: tuple[StackColumn, ...] = ()
     overlay: str = ""
+
+    @cached_property
+    def answerable(self) -> tuple[str, ...]:
+        """Symptoms a person can answer; results of inspections and work have their own keys."""
+        return tuple(id_ for id_, symptom in self.symptoms.items() if symptom.key in self.keys)
 
     def causes_named(self, name: str) -> list[str]:
         """The cause ids a rule means: a family stands for all its causes."""

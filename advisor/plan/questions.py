@@ -74,10 +74,10 @@ def _promises(assess: Assess, symptoms: Sequence[Symptom]) -> Array:
     if_yes = np.clip((node - no[:, None] * if_no) / (1 - no)[:, None], 0.0, 1.0)
     nodes = assess.network.nodes
     runs = [n for n, at in enumerate(nodes) if n == 0 or at.cause != nodes[n - 1].cause]
-    now, yes, not_ = (
-        entropy(1 - np.multiply.reduceat(1 - p, runs, axis=-1)) for p in (node, if_yes, if_no)
-    )
-    return np.asarray(now - (1 - no) * yes - no * not_)
+    each = np.concatenate([node[None], if_yes, if_no])
+    bits = entropy(1 - np.multiply.reduceat(1 - each, runs, axis=-1))
+    yes, not_ = bits[1:].reshape(2, -1)
+    return np.asarray(bits[0] - (1 - no) * yes - no * not_)
 
 
 def _questions(assess: Assess, symptoms: Sequence[Symptom]) -> list[Question]:
@@ -86,8 +86,9 @@ def _questions(assess: Assess, symptoms: Sequence[Symptom]) -> list[Question]:
     told = assess.suppose_causes([symptom.id for symptom in symptoms])
     yes, no = told.chance, 1 - told.chance
     # an answer that restates another counts less than its chance says, so "before" is their mean
-    before = entropy(yes[:, None] * told.yes + no[:, None] * told.no)
-    bits = before - yes * entropy(told.yes) - no * entropy(told.no)
+    mean = yes[:, None] * told.yes + no[:, None] * told.no
+    before, after_yes, after_no = entropy(np.array([mean, told.yes, told.no]))
+    bits = before - yes * after_yes - no * after_no
     # ties go by id
     if_yes, if_no = (side[:, by_name].argmax(axis=1) for side in (told.yes, told.no))
     return [

@@ -52,7 +52,7 @@ def answer(id_: str, given: Given, shop: Shop) -> CaseFile:
     name = symptom.name
 
     def change(file: CaseFile) -> str:
-        theirs = case_text.said(file.text, given.symptom)
+        theirs = case_text.said(file.text, given.symptom, str(file.path))
         if theirs not in (given.was, given.state):
             raise TwoAnswers(given, theirs, name)
         return _written(file, given, shop)

@@ -40,9 +40,9 @@ def _block(key: str, text: str) -> str:
     return str(yaml.serialize(entry, Dumper=yaml.SafeDumper, allow_unicode=True, width=100))
 
 
-def said(text: str, symptom: str) -> str:
+def said(text: str, symptom: str, name: str) -> str:
     """How a symptom stands in a case on a line of its own: yes, no, or empty."""
-    held = parse(text, "-").data.get("symptoms") or {}
+    held = parse(text, name).data.get("symptoms") or {}
     if isinstance(held, list):
         held = {k: v for item in held if isinstance(item, dict) for k, v in item.items()}
     value = held.get(symptom, "")
@@ -57,7 +57,7 @@ def with_answer(text: str, symptom: str, state: str, name: str) -> str:
 def without_answer(text: str, symptom: str, name: str) -> str:
     """The case without an answer that stands on a line of its own. Raises AdvisorError when it
     was written in another form."""
-    if not said(text, symptom):
+    if not said(text, symptom, name):
         return text
     line = re.compile(rf"^\s+(?:- )?\{{?{re.escape(symptom)}: [\"']?[a-z_]+[\"']?\}}?\s*$")
     return _without_line(text, line, name, symptom)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import os
 import re
+import stat
 import tempfile
 from collections.abc import Callable
 from contextlib import AbstractContextManager, nullcontext
@@ -91,7 +92,7 @@ class Folder:
     def _store(self, id_: str) -> CaseStore:
         """A case, open to be saved. Raises NoSuchCase."""
         near = self.root / f"{id_}.yaml"
-        if NAME.match(id_) and near.is_file() and self._inside(near):
+        if NAME.match(id_) and _plain_file(near):
             store = CaseStore(near)
             if case_named(store.text, near) == id_:
                 return store
@@ -141,6 +142,14 @@ class Folder:
         return CaseFile(id_, path, text)
 
 
+def _plain_file(path: Path) -> bool:
+    """Whether a file is there that is no link to elsewhere."""
+    try:
+        return stat.S_ISREG(os.lstat(path).st_mode)
+    except OSError:
+        return False
+
+
 def put_new(path: Path, content: bytes) -> None:
     """Write a file that must not be there yet, whole or not at all."""
     try:
@@ -160,6 +169,6 @@ def put_new(path: Path, content: bytes) -> None:
         # no links on this file system: rename, after looking once more
         if path.exists():
             raise NameTaken(f'there is a file "{path.name}" already') from None
-        write_whole(path, content.decode("utf-8", "surrogateescape"))
+        write_whole(path, content)
     finally:
         Path(name).unlink(missing_ok=True)

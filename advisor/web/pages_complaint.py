@@ -125,7 +125,8 @@ def show_all(asked: Asked) -> Response:
     shop = asked.shop
     file = shop.folder.read(asked.id)
     case = open_case(file, shop)
-    stood = {s: case_text.said(file.text, s) for s in shop.pack.symptoms}
+    named = str(file.path)
+    stood = {s: case_text.said(file.text, s, named) for s in shop.pack.symptoms}
     here = shop.pack.vehicles[case.vehicle.type]
     places = [p for p in places_of(here) if "_" in p]
     return page(

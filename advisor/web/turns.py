@@ -35,7 +35,11 @@ class Turns:
 
     @contextmanager
     def aside(self) -> Iterator[None]:
-        """Let others have the floor meanwhile; nothing changes for work that has no turn."""
+        """Let others have the floor meanwhile; nothing changes for work that has no turn.
+
+        Whoever comes back waits for the floor, so no lock may be held then: the one who has the
+        floor might wait for it.
+        """
         if not getattr(self._mine, "held", False):
             yield
             return

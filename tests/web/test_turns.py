@@ -1,9 +1,13 @@
 """One request at a time, and others while the disk works."""
 
 import asyncio
+import functools
+import os
 import threading
 import time
 
+from advisor import files
+from advisor.web.folder import CaseFile, Folder
 from advisor.web.turns import Turns
 
 LONG_S = 20.0
@@ -81,3 +85,24 @@ def test_work_without_a_turn_takes_nobody_elses():
             return await task
 
     assert asyncio.run(beside_it())
+
+
+def test_answers_to_one_case_never_wait_for_each_other_for_ever(tmp_path, monkeypatch):
+    turns, sync = Turns(), os.fsync
+    folder = Folder(tmp_path, turns.aside)
+    folder.create("one", "case: one\n")
+
+    def slowly(handle: int) -> None:
+        time.sleep(0.01)
+        sync(handle)
+
+    def answer(n: int) -> CaseFile:
+        return folder.change("one", lambda file: f"{file.text}# {n}\n")
+
+    async def all_at_once() -> None:
+        answers = [turns.take(functools.partial(answer, n)) for n in range(12)]
+        await asyncio.wait_for(asyncio.gather(*answers), LONG_S)
+
+    monkeypatch.setattr(files.os, "fsync", slowly)
+    asyncio.run(all_at_once())
+    assert sorted(folder.read("one").text.splitlines()[1:]) == sorted(f"# {n}" for n in range(12))
