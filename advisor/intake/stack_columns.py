@@ -15,16 +15,16 @@ def bare(heading: str) -> str:
 
 
 def asked_columns(options: Sequence[str]) -> dict[str, str]:
-    """`text=Complaint` options -> heading by field; raises AdvisorError."""
+    """`text=Complaint` and the like -> heading by field; raises AdvisorError."""
     asked: dict[str, str] = {}
     for option in options:
         field, sign, heading = option.partition("=")
         field = field.strip().lower()
         if not sign or not heading.strip():
-            raise AdvisorError(f'--column "{option}": write it as --column text=Complaint')
+            raise AdvisorError(f'column "{option}": write it as text=Complaint')
         if field not in FIELDS:
             raise AdvisorError(
-                f'--column "{option}": "{field}" is not a field; allowed: {", ".join(FIELDS)}; '
+                f'column "{option}": "{field}" is not a field; allowed: {", ".join(FIELDS)}; '
                 f"{did_you_mean(field, FIELDS)}".rstrip("; ")
             )
         asked[field] = heading.strip()
@@ -58,7 +58,8 @@ def match_columns(
                 break
     if "text" not in found and "item" not in found:
         what = f"no column looks like the write-up; found: {one_of(headings)}"
-        hint = f"say which it is, as in --column text={headings[-1] if headings else 'Complaint'}"
+        last = headings[-1] if headings else "Complaint"
+        hint = f"name it: --column text={last}, or on the page under Columns"
         raise InputProblems([Problem(path, line, 1, "text", what, hint=hint)])
     return found
 

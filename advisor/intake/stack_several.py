@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path, PurePosixPath
+from types import MappingProxyType
 
 from advisor.errors import AdvisorError, InputProblems
 from advisor.intake.stack_file import read_export
@@ -16,10 +17,12 @@ from advisor.model.stack import Reject, Stack, where
 CASE = ".yaml"
 EXPORTS = (".csv", ".tsv", ".txt", ".jsonl", ".ndjson", ".json")
 MOST_NAMED = 5
+NONE_TOLD: Mapping[str, str] = MappingProxyType({})
 
 
-def read_several(folder: Path, pack: Pack) -> Stack:
-    """Everything below a folder that was filled for this, as one stack.
+def read_several(folder: Path, pack: Pack, columns: Mapping[str, str] = NONE_TOLD) -> Stack:
+    """Everything below a folder that was filled for this, as one stack. columns: heading by field
+    of exports, where the user said so.
 
     Case files are read as `read_folder` reads them. Beside them exports count that lie in the
     folder itself: a table deeper down belongs to the cases there (readings, recordings). Without
@@ -37,7 +40,7 @@ def read_several(folder: Path, pack: Pack) -> Stack:
             f"{_few(files) or 'nothing'}: neither a case file (*{CASE}) nor an export "
             f"({', '.join(EXPORTS)})"
         )
-    stacks = [_export(p, pack) for p in exports]
+    stacks = [_export(p, pack, columns) for p in exports]
     if len(files) == 1 and stacks:
         return _only(stacks[0], files[0])
     held = [read_folder(folder, pack)] if cases else []
@@ -48,9 +51,9 @@ def read_several(folder: Path, pack: Pack) -> Stack:
     return _joined(held, [*cases, *exports], left)
 
 
-def _export(path: Path, pack: Pack) -> Stack | AdvisorError:
+def _export(path: Path, pack: Pack, columns: Mapping[str, str]) -> Stack | AdvisorError:
     try:
-        return read_export(path.read_bytes(), str(path), pack.columns, {})
+        return read_export(path.read_bytes(), str(path), pack.columns, columns)
     except AdvisorError as error:
         return error
 

@@ -8,9 +8,10 @@ from fastapi import APIRouter, Query, Request, Response
 from pydantic import BaseModel, Field
 
 from advisor.errors import AdvisorError
+from advisor.intake.stack_columns import asked_columns
 from advisor.model.diagnosis import PackStamp
 from advisor.web.api import WRONG
-from advisor.web.board_work import DEFAULT_VEHICLE, options_of, worked_out
+from advisor.web.board_work import DEFAULT_VEHICLE, told_of, worked_out
 from advisor.web.later import Later
 from advisor.web.shop import Shop
 
@@ -70,6 +71,9 @@ async def triage(
     request: Request,
     vehicle: Annotated[str, Query(description="Type, where a row names none.")] = DEFAULT_VEHICLE,
     day_first: Annotated[bool, Query(description="3/4/2031 is the third of April.")] = False,
+    column: Annotated[
+        list[str], Query(description="Heading over a field, as in text=Complaint; repeatable.")
+    ] = [],  # noqa: B006 - never changed
 ) -> Response:
     """Sort rows; nothing is kept, and the list on the board stays."""
     shop: Shop = request.app.state.shop
@@ -78,10 +82,10 @@ async def triage(
     named, _ = BODIES.get(kind, BODIES["text/csv"])
 
     def work() -> Response:
-        options = options_of(vehicle, day_first, shop.pack)
+        told = told_of(vehicle, day_first, asked_columns(column), shop.pack)
         if not raw.strip():
             raise AdvisorError("the body is empty; send rows")
-        data, _ = worked_out([(named, raw)], options, shop.settings)
+        data, _ = worked_out([(named, raw)], told, shop.settings)
         return Response(data, media_type="application/json")
 
     return Later(work)

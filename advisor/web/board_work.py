@@ -4,11 +4,11 @@ and nothing is lost when it is stopped."""
 from __future__ import annotations
 
 import contextlib
-import dataclasses
 import json
 import tempfile
 import threading
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -39,17 +39,25 @@ _ONE_AT_A_TIME = threading.Lock()
 Files = Sequence[tuple[str, bytes]]
 
 
+@dataclass(frozen=True)
+class Told:
+    """What somebody says of the rows. columns: heading by field."""
+
+    options: Options
+    columns: Mapping[str, str]
+
+
 class Busy(AdvisorError):
     """Another list is being worked out; nothing was begun."""
 
 
-def make(files: Files, options: Options, shop: Shop) -> None:
+def make(files: Files, told: Told, shop: Shop) -> None:
     """Work out the list of the files given, or of the shop's open cases when there are none, and
     keep it.
 
     Raises AdvisorError with what is wrong with the files; the last list then stays.
     """
-    data, sheet = worked_out(files, options, shop.settings)
+    data, sheet = worked_out(files, told, shop.settings)
     folder = shop.folder.root / FOLDER
     try:
         folder.mkdir(exist_ok=True)
@@ -60,7 +68,7 @@ def make(files: Files, options: Options, shop: Shop) -> None:
     write_whole(folder / DATA, json.dumps({**json.loads(data), SHEET: sheet}))
 
 
-def worked_out(files: Files, options: Options, settings: Settings) -> tuple[str, str]:
+def worked_out(files: Files, told: Told, settings: Settings) -> tuple[str, str]:
     """(JSON, page to print) of a list that is not kept. Raises AdvisorError."""
     if not _ONE_AT_A_TIME.acquire(timeout=PATIENCE_S):
         raise Busy("another list is being worked out just now; please try again in a minute")
@@ -69,7 +77,7 @@ def worked_out(files: Files, options: Options, settings: Settings) -> tuple[str,
             _lay_out(files, Path(home))
             folder = home if files else settings.cases
             return in_own_process(
-                _list_of, folder, bool(files), options, settings, longest_s=LONGEST_S
+                _list_of, folder, bool(files), told, settings, longest_s=LONGEST_S
             )
     except TookTooLong as error:
         raise TookTooLong(f"{error}; for a stack like this use: advisor triage FILE") from None
@@ -85,32 +93,32 @@ def _lay_out(files: Files, home: Path) -> None:
         raise AdvisorError(f"the files cannot be taken: {reason}") from None
 
 
-def options_of(vehicle: str, day_first: bool, pack: Pack) -> Options:
+def told_of(vehicle: str, day_first: bool, columns: Mapping[str, str], pack: Pack) -> Told:
     """How rows are to be read; raises InputProblems when there is no such vehicle."""
     if vehicle not in pack.vehicles:
         what, near = f'"{vehicle[:40]}" is not a vehicle type', did_you_mean(vehicle, pack.vehicles)
         raise InputProblems([Problem("", 0, 0, "vehicle", what, one_of(pack.vehicles), near)])
-    return Options(vehicle, day_first)
+    return Told(Options(vehicle, day_first), columns)
 
 
-def _list_of(folder: str, given: bool, options: Options, settings: Settings) -> tuple[str, str]:
+def _list_of(folder: str, given: bool, told: Told, settings: Settings) -> tuple[str, str]:
     """The work itself; the process is its own, so it may go into the folder and name every file as
     seen from there."""
     pack = load_rules(settings.rules or None, settings.overlay or None)
     with contextlib.chdir(folder):
-        stack = read_several(Path(), pack) if given else _open_cases(pack)
+        stack = read_several(Path(), pack, told.columns) if given else _open_cases(pack)
         rows = len(stack.rows) + len(stack.rejects)
         if rows > MOST_ROWS:
             what = f"{rows} rows; {MOST_ROWS} are taken here, advisor triage takes more"
             raise InputProblems([Problem(stack.name, 0, 0, "", what)])
-        board = make_board(stack, pack, options, processes=1)
+        board = make_board(stack, pack, told.options, processes=1)
         return board_json(board, pack), board_html(board, pack, driver_questions(board, pack), {})
 
 
 def _open_cases(pack: Pack) -> Stack:
     stack = read_folder(Path(), pack)
     rows = tuple(r for r in stack.rows if r.case is not None and r.case.confirmed is None)
-    return dataclasses.replace(stack, name="open cases of this folder", rows=rows)
+    return replace(stack, name="open cases of this folder", rows=rows)
 
 
 def today(shop: Shop) -> dict[str, Any] | None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from starlette.responses import HTMLResponse, Response
 
 from advisor.errors import AdvisorError
@@ -16,6 +18,17 @@ from advisor.web.render import go, page
 
 MOST_SHOWN = 200
 LEVELS = ("stop", "soon", "none")
+COLUMNS: Mapping[str, str] = {
+    "text": "the driver's words",
+    "item": "the item of an inspection report",
+    "unit": "the unit",
+    "date": "the date",
+    "vehicle": "the vehicle type",
+    "tire": "the tire size",
+    "batch": "the tire batch",
+    "shop": "the last shop visit",
+    "axle_ratio": "the axle ratio",
+}
 
 
 def show_board(asked: Asked) -> Response:
@@ -34,7 +47,8 @@ def _board(asked: Asked, problem: str = "", status: int = 200) -> Response:
         count=len(units), urgent=urgent, level=level, q=q, again=again, levels=LEVELS,
         vehicles=list(shop.pack.vehicles.values()), problems=problem.splitlines(), where=where,
         most_files=MOST_FILES, most_mb=most_bytes(asked.request.url.path) // 1_000_000,
-        endings=(CASE, *EXPORTS),
+        endings=(CASE, *EXPORTS), columns=COLUMNS,
+        held={field: asked.text(f"column_{field}") for field in COLUMNS},
     )  # fmt: skip
 
 
@@ -48,9 +62,12 @@ def _made(asked: Asked) -> Response:
         if asked.text("do") == "file" and not asked.every:
             raise AdvisorError("choose files with write-ups or cases first")
         vehicle = asked.text("vehicle") or board_work.DEFAULT_VEHICLE
-        options = board_work.options_of(vehicle, bool(asked.text("day_first")), asked.shop.pack)
+        columns = {field: asked.text(f"column_{field}") for field in COLUMNS}
+        columns = {field: heading for field, heading in columns.items() if heading}
+        day_first = bool(asked.text("day_first"))
+        told = board_work.told_of(vehicle, day_first, columns, asked.shop.pack)
         files = asked.every if asked.text("do") == "file" else ()
-        board_work.make(files, options, asked.shop)
+        board_work.make(files, told, asked.shop)
     except board_work.Busy as error:
         return _board(asked, str(error), 503)
     except AdvisorError as error:

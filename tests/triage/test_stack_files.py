@@ -51,7 +51,7 @@ def test_columns_can_be_named_and_what_was_guessed_is_said(pack):
     [
         (["text=Complant"], 'there is no column "Complant"; found: Unit, Complaint; did you mean'),
         (["txt=Complaint"], 'did you mean "text"'),
-        (["text"], "write it as --column text=Complaint"),
+        (["text"], "write it as text=Complaint"),
     ],
 )
 def test_a_wrong_column_is_told_with_what_is_there(pack, options, says):

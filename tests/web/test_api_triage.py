@@ -75,3 +75,13 @@ def test_the_same_guards_as_everywhere(page: TestClient):
     rows = [{"complaint": "hops"}] * 3001
     reply = page.post("/api/triage", json=rows)
     assert reply.status_code == 422 and "3001 rows" in reply.json()["problems"][0]["what"]
+
+
+def test_a_column_is_named_in_the_address(page: TestClient):
+    table = "rig,words\nT-9,hops in the seat 58-64\n"
+    address = "/api/triage?column=text=words&column=unit=rig"
+    reply = page.post(address, content=table, headers={"content-type": "text/csv"})
+    assert [unit["unit"] for unit in reply.json()["units"]] == ["T-9"]
+    reply = page.post("/api/triage?column=words", content=table)
+    assert reply.status_code == 422
+    assert "write it as text=Complaint" in reply.text

@@ -162,3 +162,15 @@ def test_a_broken_case_of_the_shop_is_not_passed_over(page: TestClient, folder: 
     (folder / "t92.yaml").write_text("case: t92\nvehicle: {type: spaceship}\n")
     text = words(page.post("/board", data={"do": "cases"}).text)
     assert "T-90" in text and "t92.yaml line 2: vehicle.type" in text
+
+
+def test_a_column_with_a_heading_of_its_own_is_named_on_the_page(page: TestClient, folder: Path):
+    table = {"may.csv": "Rig,What he said\nT-1,hops in the seat 58-64\n"}
+    reply = send(page, table, column_unit="Rig")
+    assert reply.status_code == 422
+    assert "no column looks like the write-up" in reply.text
+    assert "on the page under Columns" in words(reply.text)
+    assert 'value="Rig"' in reply.text  # nothing is to be written twice
+    text = words(send(page, table, column_unit="rig", column_text="What he said").text)
+    assert "1 row: 1 vibration complaint of 1 unit" in text
+    assert "1. T-1" in text
