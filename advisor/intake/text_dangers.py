@@ -6,14 +6,17 @@ from dataclasses import dataclass, field
 
 from advisor.intake.text_lexicon import PairTable
 from advisor.intake.text_pairs import Pairing, pairings
-from advisor.intake.text_scope import Scope, Scopes
+from advisor.intake.text_scope import Scope, Scopes, looked_for
 from advisor.intake.text_sheet import Sheet
 
 SIMILE_REACH, CONFIRMED_REACH = 10, 8
 LOOKED_REACH = 6
+TREAD_REACH, LINKS = 7, frozenset(("of", "on", "from", "off"))
+BESIDE_REACH = {"to_bits": 3, "burst": 1}  # sentences
 BROKEN = frozenset(("parting", "leaving", "separating"))
+FAULTS = frozenset(("crack", "spilt"))  # pairs that name the fault before the part
 DENIAL_REACH, CLAUSE_REACH = 4, 9
-CONTROL = "danger.loss_of_control"
+CONTROL, BURST = "danger.loss_of_control", "wear.bulge_or_separation"
 
 
 @dataclass
@@ -40,13 +43,33 @@ def dangers(sheet: Sheet, pairs: PairTable, denied: Scopes, aside: Scopes) -> Da
             continue  # "checked the lugs. Two of them were loose."
         if _of_another(sheet, pair):
             continue
-        state = pair.second.start
+        state = (pair.first if pair.first.value in FAULTS else pair.second).start
         found = (pair.finds, pair.start, pair.end)
         if _likened(sheet, pair.start, pair.end, _may_be_likeness(pair)):
             made.likeness.append(found)
         else:
             _place(sheet, found, pair.start, state, denied, aside, made)
+    for start, end in _burst_beside(sheet):
+        if not made.there:
+            _place(sheet, (BURST, start, end), start, start, denied, aside, made)
     return made
+
+
+def _burst_beside(sheet: Sheet) -> list[tuple[int, int]]:
+    """ "We had checked the tires. Then the thing exploded.": the tire is named a sentence away."""
+    found = []
+    tires = {sheet.sentence[c.start] for c in sheet.of("cue") if c.value == "tire"}
+    for cue in sheet.of("cue") if tires else ():
+        reach = BESIDE_REACH.get(cue.value)
+        here = sheet.sentence[cue.start]
+        if reach is None or here in tires:
+            continue
+        whole = sheet.stretch(sheet.sentence, cue.start)
+        if sheet.any_of(("thing", "accessory", "engine", "simile"), *whole):
+            continue
+        if any(abs(here - other) <= reach for other in tires):
+            found.append((cue.start, cue.end))
+    return found
 
 
 def _of_another(sheet: Sheet, pair: Pairing) -> bool:
@@ -55,10 +78,25 @@ def _of_another(sheet: Sheet, pair: Pairing) -> bool:
     after = sheet.words[loose.end] if loose.end < len(sheet.words) else ""
     if loose.value == "leaving" and after[:1].isdigit():
         return True  # "the tire was off 2 oz"
+    if loose.value == "came_off" and (
+        loose.start < pair.first.start or _tread_between(sheet, pair)
+    ):
+        return True  # "rubber coming off the tire"
     if pair.first.kind != "road_wheel" or loose.value != "loose":
         return False
     named = sheet.last_in("accessory", max(0, loose.start - 3), loose.start)
     return named is not None and named.end == loose.start and named.start != pair.first.start
+
+
+def _tread_between(sheet: Sheet, pair: Pairing) -> bool:
+    """ "a tire whose tread flew off", "the tread on the tire came off": the tread."""
+    first = pair.first
+    cues = sheet.within("cue", first.start - TREAD_REACH, pair.second.start)
+    treads = [c for c in cues if c.value == "tread" and not first.start <= c.start < first.end]
+    return any(
+        c.start >= first.end or not LINKS.isdisjoint(sheet.words[c.end : first.start])
+        for c in treads
+    )
 
 
 def _may_be_likeness(pair: Pairing) -> bool:
@@ -83,7 +121,11 @@ def _place(
     over = aside.covering(state)
     if over is not None and _in_general(sheet, over):
         return  # "retorque the nuts, or you could lose a wheel"
-    if _is_rule(sheet, start, found[2]) or _asked_and_denied(sheet, start):
+    if (
+        _is_rule(sheet, start, found[2])
+        or _only_looked_for(sheet, state, found[2])
+        or _asked_and_denied(sheet, start)
+    ):
         return
     scope = aside.covering(start)
     if scope is not None:
@@ -124,9 +166,8 @@ def _asked_and_denied(sheet: Sheet, start: int) -> bool:
 
 def _only_looked_for(sheet: Sheet, start: int, end: int) -> bool:
     """ "have the tires checked for separation", and nothing of what was found."""
-    cues = sheet.within("cue", start - LOOKED_REACH, start)
-    near = [cue for cue in cues if cue.value == "look_for" and cue.end >= start - 1]
-    if not near or end > near[-1].end + LOOKED_REACH - 2:
+    near = [at for at in looked_for(sheet, start - LOOKED_REACH, start) if at >= start - 1]
+    if not near or end > near[-1] + LOOKED_REACH - 2:
         return False
     stop = sheet.stretch(sheet.sentence, start)[1] + CONFIRMED_REACH
     found = any(hit.value == "find" for hit in sheet.within("perceive", end, stop))

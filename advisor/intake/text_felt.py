@@ -16,6 +16,7 @@ PLACE_WORDS = frozenset(
     ("of", "side", "passenger", "passengers", "driver", "drivers", "little", "bit", "too", "well")
 )
 BESIDE = PLACE_WORDS | frozenset(("from", "at", "on", "thru", "through", "so", "much", "up", "any"))
+INTO = frozenset(("in", "at", "from", "through", "thru", "on"))  # "can't feel it in the seat"
 NAMED_BEFORE = 4  # words between a likeness and what it names
 SEEN = ("wear", "seen")
 LONE_PLACE = 2  # words beside a place that stands for itself: ", right rear."
@@ -76,10 +77,15 @@ def _is_grip(sheet: Sheet, hit: Hit) -> bool:
 
 def _denied_place(sheet: Sheet, hit: Hit, scope: Scope) -> bool:
     """ "not in the seat", "no shake in the seat"; but not "no heat in the cab"."""
-    if sheet.any_of(("sensation", "perceive"), scope.start - 1, hit.start + 1):
+    by = sheet.within("deny", scope.by, scope.by + 1)
+    unfelt = any(h.value == "perceive" for h in by)
+    told = ("sensation",) if unfelt else ("sensation", "perceive")
+    if sheet.any_of(told, scope.start - 1, hit.start + 1):
         return True
-    if any(h.value == "without" for h in sheet.within("deny", scope.by, scope.by + 1)):
+    if any(h.value == "without" for h in by):
         return False  # "without the tag axle"
+    if unfelt:
+        return not INTO.isdisjoint(sheet.words[scope.start : hit.start])
     return BESIDE.issuperset(sheet.words[scope.start : hit.start])
 
 
@@ -108,7 +114,8 @@ def _linked(sheet: Sheet, hit: Hit, made: Findings) -> bool:
     clause = sheet.stretch(sheet.clause, hit.start)
     sensed = made.shaken
     if any_between(sensed, *clause):
-        return True
+        pictured = _likeness(sheet, hit, clause[0]) and not any_between(sensed, hit.end, clause[1])
+        return not pictured  # "shakes like the front wheels will fall off"
     if any(h.value in BROKEN for h in sheet.within("cue", *clause)):
         return False
     if sheet.any_of(("fine", "work", "action", "danger", "fastener", "detached", "loose"), *clause):

@@ -13,6 +13,7 @@ RULED_OUT_REACH = 4
 SHORT_CLAUSE, FINE_REACH = 5, 8
 PRONOUN_CLAUSE, PRONOUNS = 8, frozenset(("it", "they", "these", "those", "both", "which"))
 ALL_OF_THEM = frozenset(("all", "everything", "both", "they", "theyre", "each"))
+SAME_PART = {"psi": "pressure"}
 HIGHWAY = "condition.highway"
 LINKED_KEYS = frozenset({"condition", "trigger", "changes", "growth", "drive_test", "speed"})
 
@@ -71,14 +72,18 @@ def _fine(sheet: Sheet, denied: Scopes, made: Findings) -> None:
             continue
         for part in _checked_before(sheet, hit) or _parts(sheet, hit):
             if part.value != "nuts":  # a denied danger already
-                made.denied.append((f"fine.{part.value}", part.start, max(part.end, hit.end)))
+                made.denied.append((f"fine.{_name(part)}", part.start, max(part.end, hit.end)))
     for hit in sheet.of("nothing_wrong"):
         if hit.value != "anything" or denied.covering(hit.end - 1) is not None:
             for part in _nothing_wrong(sheet, hit):
                 if part.value == "nuts":
                     continue
                 span = min(part.start, hit.start), max(part.end, hit.end)
-                made.denied.append((f"fine.{part.value}", *span))
+                made.denied.append((f"fine.{_name(part)}", *span))
+
+
+def _name(part: Hit) -> str:
+    return SAME_PART.get(part.value, part.value)
 
 
 def _nothing_wrong(sheet: Sheet, hit: Hit) -> list[Hit]:
@@ -126,7 +131,7 @@ def _parts(sheet: Sheet, hit: Hit) -> list[Hit]:
     if itself is not None and itself.end == hit.end:
         return [itself]
     start, end = sheet.stretch(sheet.clause, hit.start)
-    part = sheet.last_in("thing", max(start, hit.start - 7), hit.start)
+    part = _part_before(sheet, max(start, hit.start - 7), hit.start)
     told = [cue for cue in sheet.within("cue", start, hit.start) if cue.value == "told_that"]
     if told and not sheet.any_of(("thing",), told[-1].end, hit.start):
         start, part = told[-1].end, None  # "was told it was perfect"
@@ -135,7 +140,7 @@ def _parts(sheet: Sheet, hit: Hit) -> list[Hit]:
     short = end - start <= SHORT_CLAUSE or _of_it(sheet, start, end)
     if part is None and short and not moving:
         begin = told[-1].start if told else hit.start
-        part = sheet.last_in("thing", begin - FINE_REACH, hit.start)
+        part = _part_before(sheet, begin - FINE_REACH, hit.start)
         apart = sheet.told_between(part.start, hit.start) if part is not None else 0
         if apart > (1 if told else 0):
             part = None
@@ -145,6 +150,14 @@ def _parts(sheet: Sheet, hit: Hit) -> list[Hit]:
     if rides or sheet.any_of(("sensation",), part.end, hit.start):
         return []
     return [*_joined_to(sheet, part), part]
+
+
+def _part_before(sheet: Sheet, start: int, end: int) -> Hit | None:
+    """The last part named; not one that is a good word itself: "fully inflated and in order"."""
+    good = {(hit.start, hit.end) for hit in sheet.within("fine", start, end)}
+    parts = sheet.within("thing", start, end)
+    named = [part for part in parts if (part.start, part.end) not in good and part.end <= end]
+    return named[-1] if named else None
 
 
 def _joined_to(sheet: Sheet, part: Hit) -> list[Hit]:

@@ -16,6 +16,7 @@ DIGITS = frozenset("0123456789")
 DIGIT = re.compile(r"[0-9]")
 MARKS_BEFORE = frozenset("$#/:.°")
 MARKS_AFTER = frozenset("%\"/:'$°*")
+NOUN_REACH = 4  # words
 LONGEST_LEAD = 8  # words of "above" and the like, with "about" after them
 LISTED = frozenset((",", "and", "or", "&"))
 DECADE = {"low": (0.0, 3.0), "mid": (3.0, 7.0), "high": (7.0, 9.0)}
@@ -53,13 +54,21 @@ def speeds(sheet: Sheet) -> list[Speed]:
         last = found[-1] if found else None
         second = _second(sheet, numbers, index)
         speed = _speed(sheet, numbers[index], second, last)
-        if speed is None and second is not None:
+        if speed is None and second is not None and not _counts_else(sheet, numbers[index], second):
             second = None
             speed = _speed(sheet, numbers[index], None, last)
         if speed is not None:
             found.append(speed)
         index += 1 if second is None else 2
     return _bare_only_in_company(sheet, found)
+
+
+def _counts_else(sheet: Sheet, first: _Number, second: _Number) -> bool:
+    """ "54 to 10 degrees", "a temperature from 54 to 10": both numbers count the same."""
+    noun = sheet.last_in("number_noun", first.start - NOUN_REACH, first.start)
+    if noun is not None and noun.end == first.start:
+        return True
+    return sheet.any_of(("other_unit",), second.end, second.end + 1) and not _decade(sheet, second)
 
 
 def _numbers(sheet: Sheet) -> list[_Number]:
@@ -160,7 +169,7 @@ def _may_be_bare(sheet: Sheet, first: _Number, last: _Number) -> bool:
     if before == "." and sheet.spans[first.start - 1][1] < sheet.spans[first.start][0]:
         before = ""  # the end of a sentence, not a decimal point
     if (before in MARKS_BEFORE and before) or (after in MARKS_AFTER and after):
-        return False
+        return before not in MARKS_BEFORE and _decade(sheet, last)  # "in the 50's"
     if "." in words[first.start] or "." in words[last.start]:
         return False
     at = last.end + 1 if after in ("-", "+") else last.end
@@ -192,6 +201,10 @@ def _has_cue(sheet: Sheet, number: _Number, before: Speed | None) -> bool:
         return True
     if sheet.any_of(("upward", "downward"), number.end, number.end + 1):
         return True
+    if sheet.words[number.end : number.end + 1] == ["and"] and sheet.any_of(
+        ("sensation",), number.end, number.end + 4
+    ):
+        return True  # "55 and it shakes"
     told = number.end, min(number.end + 4, sheet.stretch(sheet.sentence, at)[1])
     return sheet.any_of(("starts", "ends"), *told)  # "59 and it begins, 66 it ends"
 

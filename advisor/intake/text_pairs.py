@@ -74,6 +74,8 @@ def _close(sheet: Sheet, first: Hit, second: Hit, within: int) -> bool:
         return False  # "new shocks" or "shocks new", but not "the shocks are new"
     if first.flag == "weak" and not OWNED.isdisjoint(sheet.words[early.end : late.start]):
         return False  # "new tires the wheel still shakes"
+    if early is first and _has_its_object(sheet, first, second):
+        return False
     if early is first and not STATES.isdisjoint(sheet.words[early.end : late.start]):
         return False  # "bearings repacked, rotors are true, tires are round"
     if early is second and _turns_to_another(sheet, first):
@@ -96,6 +98,12 @@ def _has_own_verb(sheet: Sheet, action: Hit, thing: Hit) -> bool:
     if passive or sheet.any_of(("thing",), action.end, thing.start):
         return True
     return over and sheet.any_of(("thing",), action.start - PART_BEFORE, action.start)
+
+
+def _has_its_object(sheet: Sheet, action: Hit, thing: Hit) -> bool:
+    """ "straightened it the tires quit scrubbing": the action has its object."""
+    cues = sheet.within("cue", action.end, action.end + 1)
+    return any(cue.value == "it" and cue.end < thing.start for cue in cues)
 
 
 def _turns_to_another(sheet: Sheet, action: Hit) -> bool:

@@ -19,6 +19,7 @@ COLON_REACH = 2
 PART_REACH = 4
 NOT_TOLD: Mapping[int, int] = MappingProxyType({})
 GOOD = frozenset(("cured", "better"))
+LED_ON = frozenset(("with", "from", "after", "by", "since"))
 SHORT_VERDICT = 3  # words, with the stop before them
 
 
@@ -88,7 +89,8 @@ def _said(sheet: Sheet, found: list[Job]) -> None:
     """Each result goes to the work before it, or to the work that follows "fixed by"."""
     told_in: dict[int, int] = {}  # a job that has a result, and the sentence it comes from
     for hit in sheet.of("result"):
-        after = _following(sheet, hit, found) if hit.value in GOOD else []
+        onward = hit.value in GOOD or (_leads_on(sheet, hit) and hit.value != "came_back")
+        after = _following(sheet, hit, found) if onward else []
         if hit.value == "no_change":
             for job in _until_then(sheet, hit, found):
                 job.results.append("cured")
@@ -115,10 +117,16 @@ def _following(sheet: Sheet, hit: Hit, found: list[Job]) -> list[Job]:
     end = min(sheet.stretch(sheet.sentence, hit.start)[1], hit.end + FOLLOWING_REACH)
     at = bisect_left(found, hit.end, key=_start)
     later = [job for job in found[at : at + LONGEST_LIST] if job.start < end]
-    led = sheet.words[hit.end - 1] in ("after", "since", "with", "by")
-    if not later or not (led or sheet.any_of(("remedy", "after"), hit.end, later[0].start + 1)):
+    if not later or not (
+        _leads_on(sheet, hit) or sheet.any_of(("remedy", "after"), hit.end, later[0].start + 1)
+    ):
         return []
     return [job for job in later if sheet.segment[job.start] == sheet.segment[later[0].start]]
+
+
+def _leads_on(sheet: Sheet, hit: Hit) -> bool:
+    """ "no difference with new shocks", "worse since the balancing"."""
+    return not LED_ON.isdisjoint(sheet.words[hit.end - 1 : hit.end + 1])
 
 
 def _until_then(sheet: Sheet, hit: Hit, found: list[Job]) -> list[Job]:
@@ -158,7 +166,7 @@ def _preceding(
 def _complaint_gone(sheet: Sheet, told: Findings, found: list[Job]) -> None:
     """ "Shimmy at 60. Replaced the damper. Test drove, no shimmy": the denial is the cure."""
     for kind, start in told.absent:
-        if kind in QUIET or _persists(sheet, told, start):
+        if kind in QUIET or _persists(sheet, told, start, found):
             continue
         before = [job for job in _preceding(sheet, start, "cured", found) if not job.results]
         if before and told.shaken and told.shaken[0] < before[0].start:
@@ -214,10 +222,11 @@ def _of_all(sheet: Sheet, found: list[Job]) -> None:
             job.results.append("no_change")
 
 
-def _persists(sheet: Sheet, told: Findings, start: int) -> bool:
-    """Something still shakes in the sentence that denies something."""
-    sentence = sheet.stretch(sheet.sentence, start)
-    return any(sentence[0] <= at < sentence[1] for at in told.shaken)
+def _persists(sheet: Sheet, told: Findings, start: int, found: list[Job]) -> bool:
+    """Something still shakes in the sentence that denies something, after the work in it."""
+    begin, end = sheet.stretch(sheet.sentence, start)
+    done = [job.end for job in found if begin <= job.start and job.end <= start]
+    return any(max([begin, *done]) <= at < end for at in told.shaken)
 
 
 def _after(sheet: Sheet, start: int, found: list[Job]) -> list[Job]:
@@ -229,10 +238,24 @@ def _after(sheet: Sheet, start: int, found: list[Job]) -> list[Job]:
     return later
 
 
+def _says_when(sheet: Sheet, after: Hit, job: Job) -> bool:
+    """Something else than the work is what it began after."""
+    told = sheet.within("symptom", after.start - 1, job.start)
+    return any(hit.value.startswith("onset.") and hit.end > after.end for hit in told)
+
+
 def _begins_it(sheet: Sheet, job: Job) -> bool:
     """ "started after new tires": the complaint began with the work."""
     start, end = sheet.stretch(sheet.sentence, job.start)
     after = sheet.last_in("after", max(start, job.start - AFTER_REACH), job.start + 1)
     if after is None:
         return False
+    between = sheet.words[after.end : job.start]
+    if "," in between or _says_when(sheet, after, job):
+        return False  # "shimmy after a pothole, rim replaced"
+    told = sheet.within("result", job.end, end)
+    if any(hit.value in GOOD or hit.value == "no_change" for hit in told) and not sheet.any_of(
+        ("starts",), start, end
+    ):
+        return False  # "after the shocks were renewed it no longer vibrated"
     return sheet.any_of(("sensation", "starts"), start, end)

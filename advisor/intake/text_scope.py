@@ -11,6 +11,8 @@ REACH = 9  # words a denial reaches at most
 LIST_ITEM = 4  # words of one item in "no shake, hop or shimmy"
 UNABLE_REACH = 14
 TRAILING = frozenset(("nothing", "none", "never"))  # "on the throttle nothing"
+LOOKED_OVER = 7  # words of what was looked over
+NONE_FOUND = 2  # words after "none": "none found", "none at all"
 LONG_DENIAL = 3  # words: "could not find any" denies what was said before
 
 
@@ -49,6 +51,9 @@ def denials(sheet: Sheet) -> Scopes:
         start = _denied_from(sheet, hit)
         if start is None:
             continue
+        looked = _looked_for_in_vain(sheet, hit)
+        if looked is not None:
+            scopes.add(looked)
         end = _denied_to(sheet, start)
         begin, stop = sheet.stretch(sheet.clause, hit.start)
         if hit.end == stop and hit.start > begin and sheet.words[hit.start] in TRAILING:
@@ -74,6 +79,30 @@ def _denied_from(sheet: Sheet, hit: Hit) -> int | None:
         if before or sheet.first_in("limit", begin, hit.start) is not None:
             return None
     return hit.end
+
+
+def _looked_for_in_vain(sheet: Sheet, hit: Hit) -> Scope | None:
+    """ "checked for bulges and there were none", "Looked for loose nuts. None.": what was looked
+    for is denied."""
+    if sheet.words[hit.start] not in TRAILING:
+        return None
+    start, end = sheet.stretch(sheet.sentence, hit.start)
+    if hit.end < end - NONE_FOUND:
+        return None  # "none of them could say": more follows
+    if hit.start - start <= 1 and start:
+        start = sheet.beside(start, -1)[0]
+    looked = looked_for(sheet, start, hit.start)
+    return Scope(looked[-1], hit.start, hit.start) if looked else None
+
+
+def looked_for(sheet: Sheet, start: int, end: int) -> list[int]:
+    """Where what was looked for begins: "checked for ...", "went over every tire for ..."."""
+    found = [cue.end for cue in sheet.within("cue", start, end) if cue.value == "look_for"]
+    for hit in sheet.within("checked", start, end):
+        stop = min(sheet.stretch(sheet.clause, hit.start)[1], hit.end + LOOKED_OVER, end)
+        if "for" in sheet.words[hit.end : stop]:
+            found.append(sheet.words.index("for", hit.end, stop) + 1)
+    return sorted(set(found))
 
 
 def _denied_to(sheet: Sheet, start: int) -> int:

@@ -79,10 +79,22 @@ def _felt_after_all(sheet: Sheet, start: int, denied: Scopes) -> bool:
     here = sheet.stretch(sheet.sentence, start)
     if "then" in sheet.words[slice(*here)] and _has_speed(sheet, *here):
         return True
+    if _starts_later(sheet, start, here[1], denied):
+        return True
     after = sheet.beside(start, 1)
     told = sheet.within("perceive", *after)
     there = [h for h in sheet.within("felt", *after) if denied.covering(h.start) is None]
     return bool(there) and any(h.value == "feel" and h.start < there[0].start for h in told)
+
+
+def _starts_later(sheet: Sheet, start: int, end: int, denied: Scopes) -> bool:
+    """ "no vibration below 50, starts at 55": there from another speed on."""
+    for kind in ("starts", "peak"):
+        for hit in sheet.within(kind, start, end):
+            told = sheet.stretch(sheet.clause, hit.start)
+            if denied.covering(hit.start) is None and _has_speed(sheet, hit.start, told[1]):
+                return True
+    return False
 
 
 def _implied(sheet: Sheet, denied: Scopes, aside: Scopes) -> bool:

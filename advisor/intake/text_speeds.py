@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from advisor.intake.text_found import QUIET, Findings
+from advisor.intake.text_lexicon import Hit
 from advisor.intake.text_numbers import Speed, speeds
 from advisor.intake.text_scope import Scopes
 from advisor.intake.text_sheet import FULL_STOPS, Sheet, any_between
@@ -14,6 +15,8 @@ LOW_SPEED_MPH = 40.0
 COURSE = (("ends", "ends"), ("fine", "smooth"), ("starts", "starts"), ("peak", "peak"))
 BRAKE_REACH, SLOWING_REACH = 14, 8
 CONDITIONAL = frozenset(("if", "when", "whenever", "once", "on", "over"))
+REACHING = frozenset(("once", "whenever", "when", "upon", "reaching", "hitting"))
+SKIPPED, REACHING_WORDS = FULL_STOPS | {"that"}, 4
 UNTIL_REACH, STARTS_REACH = 7, 6
 LONG_CLAUSE = 20
 SHORT_CLAUSE = 6  # words; a clause so short takes its meaning from the one before
@@ -71,6 +74,8 @@ def _role(sheet: Sheet, speed: Speed, denied: Scopes, told: Findings) -> str:
         return "smooth"
     slowed = sheet.first_in("slowing", max(start, speed.start - SLOWING_REACH), speed.start)
     segment = sheet.stretch(sheet.segment, speed.start)
+    if slowed is not None and _in_vain(sheet, speed.end, end):
+        return "limit"
     if slowed is not None:
         must = slowed.value == "must" or sheet.any_of(("ends", "fine", "until"), *segment)
         return "stops" if must else "riding"
@@ -88,9 +93,25 @@ def _role(sheet: Sheet, speed: Speed, denied: Scopes, told: Findings) -> str:
     trailing = sheet.last_in("deny", speed.end, end)
     if trailing is not None and trailing.end >= end:
         return "smooth"
-    if sheet.first_in("riding", max(0, speed.start - 4), speed.start + 1) is not None:
+    driven = sheet.first_in("riding", max(0, speed.start - 4), speed.start + 1) is not None
+    if driven and sheet.words[start] not in CONDITIONAL:
         return "riding"
     return ""
+
+
+def _reaches(sheet: Sheet, speed: Speed, start: int, begins: Hit) -> bool:
+    """ "At 60 it starts shaking", "whenever I reach 60 it begins": not what once began."""
+    first = sheet.words[start + 1 if sheet.words[start] in SKIPPED else start]
+    if first in ("at", "@"):
+        return True
+    told = sheet.within("starts", begins.start, begins.start + 1)
+    led = sheet.words[max(start, speed.start - REACHING_WORDS) : speed.start]
+    return not (any(hit.value == "past" for hit in told) or REACHING.isdisjoint(led))
+
+
+def _in_vain(sheet: Sheet, start: int, end: int) -> bool:
+    """ "even slowing down to 50 didn't help": it goes on, but nobody says where it ends."""
+    return any(hit.value == "no_change" for hit in sheet.within("result", start, end))
 
 
 def _clause_after(sheet: Sheet, at: int, denied: Scopes) -> str:
@@ -120,9 +141,8 @@ def _of_sensation(sheet: Sheet, speed: Speed, start: int, end: int, denied: Scop
     if sheet.first_in("peak", before, speed.start + 1) is not None:
         return "peak"
     begins = sheet.first_in("starts", speed.end, min(end, speed.end + STARTS_REACH))
-    first = sheet.words[start + 1 if sheet.words[start] in FULL_STOPS else start]
-    if begins is not None and speed.shape == "point" and first in ("at", "@"):
-        return "starts"  # "at 60 it starts shaking"
+    if begins is not None and speed.shape == "point" and _reaches(sheet, speed, start, begins):
+        return "starts"
     return "felt"
 
 
