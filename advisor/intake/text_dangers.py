@@ -100,9 +100,9 @@ def _tread_between(sheet: Sheet, pair: Pairing) -> bool:
 
 
 def _may_be_likeness(pair: Pairing) -> bool:
-    """A wheel or a whole tire coming off; not nuts, and not a tread."""
+    """A wheel or a whole tire coming off, a bearing gone; not nuts, and not a tread."""
     first, second = pair.first.value, pair.second.value
-    return second == "off" or (first == "tire" and second in BROKEN)
+    return second in ("off", "bearing_gone") or (first == "tire" and second in BROKEN)
 
 
 def _place(
