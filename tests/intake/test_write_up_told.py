@@ -11,6 +11,8 @@ TOLD = {
         "the wheel was laying over in the fender well",
         "wheel was sitting crooked on the hub",
         "two studs had no nuts",
+        "tire about to fall off",
+        "wheel about ready to come off",
         "heard nuts rattling around in the hub cover",
         "every nut took half a turn",
         "had to snug up all ten nuts",
@@ -82,6 +84,7 @@ def test_told_dangers_are_flagged(danger: str):
         "plenty of tread left on the tires",
         "mud flap half gone",
         "wheel tilt lever sticks",
+        "tires loose air overnight",
     ],
 )
 def test_what_only_sounds_so_is_not(text: str):
