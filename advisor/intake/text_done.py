@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from advisor.intake.text_found import WHEELS
+from advisor.intake.text_found import JOINTS, WHEELS
 from advisor.intake.text_results import Job
 from advisor.intake.text_scope import Scopes
 from advisor.intake.text_sheet import Sheet
 
 NOT_DONE_REACH, DONE_REACH, PART_REACH = 9, 6, 9  # words
 TOLD_DONE_REACH = 2  # "it needs balancing, which we had done"
-JOINTS = frozenset(("and", "&", ",", "+"))
 
 
 def was_done(sheet: Sheet, job: Job, denied: Scopes, aside: Scopes) -> bool:
+    """Whether the text says that it was done: not denied, wished for, or under an "if"."""
     if job.paired and not _had_it_done(sheet, job):
         return False
     for at in {job.start, job.verb}:

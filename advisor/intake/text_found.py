@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 Found = tuple[str, int, int]  # symptom id, first word, end
 QUIET = frozenset(("hum", "pull", "wander"))  # sensations that are no vibration
 WHEELS = frozenset(("tires", "wheels"))  # parts that turn with the road
+JOINTS = frozenset(("and", "&", ",", "+"))  # between the items of a list
 BODY = frozenset(("steering_wheel", "seat", "floor", "brake_pedal"))  # where a body touches it
 
 

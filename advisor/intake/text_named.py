@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from advisor.intake.text_found import WHEELS
+from advisor.intake.text_found import JOINTS, WHEELS
 from advisor.intake.text_lexicon import Hit, WorkTable
 from advisor.intake.text_results import Job
 from advisor.intake.text_sheet import Sheet
 
 NAMED_REACH, DID_REACH, JOINED_REACH = 40, 8, 4  # words
 SHORTHAND = 5  # letters of a verb that a shop cuts short
-JOINTS = frozenset(("and", "&", ",", "+"))
 NO_OBJECT = frozenset(
     ("to", "with", "both", "upper", "lower", "per", "and", "then", "but", "so", "now", "after")
 )
