@@ -5,12 +5,12 @@ from __future__ import annotations
 from advisor.compose import ranked_causes
 from advisor.compose_notes import source_text
 from advisor.errors import AdvisorError, did_you_mean, one_of
+from advisor.inference.posterior import first_cause
 from advisor.model.case import Case
 from advisor.model.diagnosis import PackStamp
 from advisor.model.explanation import Changer, Explanation
 from advisor.model.pack import Pack
 from advisor.pipeline import assess, weights_of
-from advisor.plan.questions import top
 from advisor.trust.sensitivity import Sensitivity, sensitivity
 
 MOST_CHANGERS = 10
@@ -41,8 +41,8 @@ def explain(case: Case, cause: str, pack: Pack) -> Explanation:
             pack.symptoms[symptom].name,
             supposed.yes.cause[cause],
             supposed.no.cause[cause],
-            top(supposed.yes.cause),
-            top(supposed.no.cause),
+            first_cause(supposed.yes),
+            first_cause(supposed.no),
         )
         for symptom, supposed in zip(asked, assessed.suppose_each(asked), strict=True)
     ]

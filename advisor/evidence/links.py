@@ -31,9 +31,6 @@ class LinkTable:
         self.pack = pack
         self.vehicle = vehicle
         self.network = network
-        self._by_cause: dict[str, list[int]] = {}
-        for index, node in enumerate(network.nodes):
-            self._by_cause.setdefault(node.cause, []).append(index)
         self._rules: dict[str, list[Rule]] = {}
         for rule in pack.rules:
             if rule.status != "retired" and self._applies(rule):
@@ -111,7 +108,7 @@ class LinkTable:
             for name in names:
                 rank = (narrow, int(name in self.pack.causes))
                 for cause in self.pack.causes_named(name):
-                    for node in self._by_cause.get(cause, []):
+                    for node in self.network.nodes_of.get(cause, ()):
                         group = self.network.nodes[node].group
                         if not given.place or group is None or group in given.place:
                             said.append((node, rank, p))

@@ -54,10 +54,11 @@ class Network:
 
     @cached_property
     def nodes_of(self) -> Mapping[str, range]:
-        """The nodes of each cause."""
-        names = [node.cause for node in self.nodes]
-        first = {name: n for n, name in reversed(list(enumerate(names)))}
-        return {name: range(n, n + names.count(name)) for name, n in first.items()}
+        """The nodes of each cause, in their order."""
+        at: dict[str, list[int]] = {}
+        for index, node in enumerate(self.nodes):
+            at.setdefault(node.cause, []).append(index)
+        return {cause: range(nodes[0], nodes[-1] + 1) for cause, nodes in at.items()}
 
     def states_of(self, cause: str) -> range:
         """The states of a cause."""

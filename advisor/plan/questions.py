@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 import numpy as np
 
@@ -72,8 +72,7 @@ def _promises(assess: Assess, symptoms: Sequence[Symptom]) -> Array:
     no = (1 - leaks) * hidden.prod(axis=1)
     if_no = np.clip((node - shown) / hidden, 0.0, 1.0)
     if_yes = np.clip((node - no[:, None] * if_no) / (1 - no)[:, None], 0.0, 1.0)
-    nodes = assess.network.nodes
-    runs = [n for n, at in enumerate(nodes) if n == 0 or at.cause != nodes[n - 1].cause]
+    runs = [nodes.start for nodes in assess.network.nodes_of.values()]
     each = np.concatenate([node[None], if_yes, if_no])
     bits = entropy(1 - np.multiply.reduceat(1 - each, runs, axis=-1))
     yes, not_ = bits[1:].reshape(2, -1)
@@ -101,11 +100,6 @@ def _questions(assess: Assess, symptoms: Sequence[Symptom]) -> list[Question]:
         )
         for n, symptom in enumerate(symptoms)
     ]
-
-
-def top(causes: Mapping[str, float]) -> str:
-    """The first cause; ties go by id."""
-    return min(causes, key=lambda c: (-causes[c], c))
 
 
 def entropy(p: Array) -> Array:

@@ -13,8 +13,10 @@ from starlette.testclient import TestClient
 from typer.testing import CliRunner
 
 from advisor.cli.main import app
+from advisor.model.stack import FIELDS
 from advisor.web import asked, board_work
 from advisor.web.laid_out import harmless, lay_out
+from advisor.web.pages_board import COLUMNS
 from tests.conftest import ROOT
 from tests.web.conftest import words
 
@@ -174,3 +176,7 @@ def test_a_column_with_a_heading_of_its_own_is_named_on_the_page(page: TestClien
     text = words(send(page, table, column_unit="rig", column_text="What he said").text)
     assert "1 row: 1 vibration complaint of 1 unit" in text
     assert "1. T-1" in text
+
+
+def test_every_field_but_the_person_can_be_named():
+    assert {*COLUMNS, "driver"} == set(FIELDS)
