@@ -65,6 +65,11 @@ class Assess(Protocol):
         """As things stand."""
         ...
 
+    @property
+    def bound(self) -> float:
+        """How far restatements count."""
+        ...
+
     def suppose(self, symptom: str, places: Sequence[Place | None]) -> Supposed:
         """Posteriors if the symptom were answered yes or no, and the chance of yes."""
         ...

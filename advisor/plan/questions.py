@@ -7,9 +7,9 @@ from collections.abc import Iterable, Iterator, Sequence
 import numpy as np
 
 from advisor.model.diagnosis import Question
-from advisor.model.network import Array
 from advisor.model.pack import Pack, Symptom
 from advisor.plan.assess import Assess
+from advisor.plan.promise import entropy, promises
 
 SHORTLIST = 10  # with them nearly all that the best questions tell is found
 LEAST_BITS = 0.005
@@ -45,7 +45,7 @@ def questions(
     ]
     if not open_:
         return []
-    promise = _promises(assess, open_)
+    promise = promises(assess, open_)
     ranked = sorted(zip(-promise, open_, strict=True), key=lambda pair: (pair[0], pair[1].id))
     likely = [symptom for _, symptom in ranked[:shortlist]]
     made = _questions(assess, likely)
@@ -61,22 +61,6 @@ def _one_an_aspect(pack: Pack, asked: Iterable[Question]) -> Iterator[Question]:
         if aspect not in seen:
             seen.add(aspect)
             yield question
-
-
-def _promises(assess: Assess, symptoms: Sequence[Symptom]) -> Array:
-    """The bits of each question as if the causes, as likely as they are now, were independent."""
-    links, leaks = assess.links_each([symptom.id for symptom in symptoms])
-    node = np.clip(assess.now.node, 0.0, 1.0)
-    shown = np.add.reduceat(links * assess.now.state, assess.network.first_state, axis=1)
-    hidden = np.clip(1 - shown, 1e-12, 1.0)
-    no = (1 - leaks) * hidden.prod(axis=1)
-    if_no = np.clip((node - shown) / hidden, 0.0, 1.0)
-    if_yes = np.clip((node - no[:, None] * if_no) / (1 - no)[:, None], 0.0, 1.0)
-    runs = [nodes.start for nodes in assess.network.nodes_of.values()]
-    each = np.concatenate([node[None], if_yes, if_no])
-    bits = entropy(1 - np.multiply.reduceat(1 - each, runs, axis=-1))
-    yes, not_ = bits[1:].reshape(2, -1)
-    return np.asarray(bits[0] - (1 - no) * yes - no * not_)
 
 
 def _questions(assess: Assess, symptoms: Sequence[Symptom]) -> list[Question]:
@@ -100,9 +84,3 @@ def _questions(assess: Assess, symptoms: Sequence[Symptom]) -> list[Question]:
         )
         for n, symptom in enumerate(symptoms)
     ]
-
-
-def entropy(p: Array) -> Array:
-    """Sum over causes (the last axis) of the binary entropy of presence, in bits."""
-    p = np.clip(p, 1e-12, 1 - 1e-12)
-    return np.asarray(-(p * np.log2(p) + (1 - p) * np.log2(1 - p)).sum(axis=-1))

@@ -58,6 +58,9 @@ class _Door:
             pause = 1.0  # closed, or no file is left to open: not again at once
         else:
             connection.setblocking(False)
+            # head and body are sent apart; held back together, the body waits for the other
+            # side's delayed acknowledgment (RFC 1122, 4.2.3.2 and 4.2.3.4, 1989)
+            connection.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
             task = self._loop.create_task(self._serve(connection))
             self._tasks.add(task)
             task.add_done_callback(self._tasks.discard)

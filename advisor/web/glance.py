@@ -32,7 +32,7 @@ from advisor.web.shop import Shop
 from advisor.yaml_marks import parse
 
 MOST_QUESTIONS = 3
-SHORTLIST = 6  # for three questions; the whole plan works out more of them
+SHORTLIST = 5  # for three questions; the whole plan works out more of them
 CAUSES = 6
 
 

@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from advisor.assessment import Assessment
-from advisor.plan.questions import entropy, questions
+from advisor.plan.promise import entropy
+from advisor.plan.questions import questions
 
 UNEVEN = 1e-6
 
@@ -90,16 +91,20 @@ def test_a_restating_question_is_worth_less_than_were_it_fresh(asked):
     assert compared > 10
 
 
-def test_the_shortlist_keeps_nearly_all_of_the_best_three(closed_cases):
-    """Against working out every question; 0.95 is the bound promised, 0.99 what was measured."""
+# what is shown of how many that are worked out: rank and bench, the page, triage
+@pytest.mark.parametrize(
+    ("most", "shortlist", "least"), [(3, 10, 0.99), (3, 5, 0.95), (1, 4, 0.99)]
+)
+def test_a_shortlist_keeps_nearly_all_of_the_best(closed_cases, most, shortlist, least):
+    """Against working out every question."""
     kept = total = 0.0
-    for name in sorted(closed_cases)[::4]:
+    for name in sorted(closed_cases)[::2]:
         assessed = closed_cases[name]
-        best = questions(assessed.pack, assessed, most=3, shortlist=10_000)
-        short = questions(assessed.pack, assessed, most=3)
+        best = questions(assessed.pack, assessed, most=most, shortlist=10_000)
+        short = questions(assessed.pack, assessed, most=most, shortlist=shortlist)
         kept += sum(q.bits for q in short)
         total += sum(q.bits for q in best)
-    assert kept >= 0.95 * total > 0
+    assert kept >= least * total > 0
 
 
 def test_entropy_of_a_yes_or_no():
