@@ -93,6 +93,9 @@ def _is_part(sheet: Sheet, hit: Hit) -> bool:
     """ "front shocks", "new front tires": the name of a part, not a place."""
     if any(h.end > hit.end for h in sheet.within("accessory", hit.start, hit.start + 1)):
         return True
+    named = sheet.first_in("sensation", hit.end, hit.end + 1)
+    if named is not None and sheet.words[named.start] != "the":
+        return False  # "it brought a steering wheel vibration"
     for thing in sheet.within("thing", hit.start, hit.end + 1):
         if thing.end > hit.end and thing.value not in ("tires", "wheels"):
             return True

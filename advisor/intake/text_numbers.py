@@ -81,9 +81,18 @@ def _numbers(sheet: Sheet) -> list[_Number]:
         ]
     spelled = sheet.hits.get("number")
     if spelled:
-        found += [_Number(float(hit.value), hit.start, hit.end) for hit in spelled]
+        found += [_spelled(sheet, hit) for hit in spelled]
         found.sort(key=lambda number: number.start)
     return found
+
+
+def _spelled(sheet: Sheet, ten: Hit) -> _Number:
+    """ "sixty", "sixty-three"."""
+    value, end = float(ten.value), ten.end
+    digit = sheet.first_in("digit", end, end + 2)
+    if value % 10 == 0 and digit is not None and sheet.words[end : digit.start] in ([], ["-"]):
+        return _Number(value + float(digit.value), ten.start, digit.end)
+    return _Number(value, ten.start, end)
 
 
 def _unit(sheet: Sheet, at: int) -> tuple[Hit | None, int]:
