@@ -14,9 +14,13 @@ LOOKED_REACH = 6
 TREAD_REACH, LINKS = 7, frozenset(("of", "on", "from", "off"))
 BESIDE_REACH = {"to_bits": 3, "burst": 1}  # sentences
 BROKEN = frozenset(("parting", "leaving", "separating"))
-FAULTS = frozenset(("crack", "spilt"))  # pairs that name the fault before the part
+WORN = frozenset(("bearing_worn", "joint_worn", "spring_fault", "shaft_fault"))
+FAULTS = frozenset(("crack", "cracking", "spilt"))  # pairs that name the fault before the part
 DENIAL_REACH, CLAUSE_REACH = 4, 9
+STUD_BEFORE = 3  # words between studs and what they are
 CONTROL, BURST = "danger.loss_of_control", "wear.bulge_or_separation"
+HEAT, TOO_HOT_F = "danger.hub_hot_or_smoke", 250  # judgement
+FIGURE_REACH = 4  # words between a gauge and its figure
 
 
 @dataclass
@@ -41,7 +45,7 @@ def dangers(sheet: Sheet, pairs: PairTable, denied: Scopes, aside: Scopes) -> Da
     for pair in pairings(sheet, pairs):
         if pair.first.value == "some_of_them" and not sheet.of("fastener"):
             continue  # "checked the lugs. Two of them were loose."
-        if _of_another(sheet, pair):
+        if _of_another(sheet, pair) or _renewed(sheet, pair):
             continue
         state = (pair.first if pair.first.value in FAULTS else pair.second).start
         found = (pair.finds, pair.start, pair.end)
@@ -49,10 +53,26 @@ def dangers(sheet: Sheet, pairs: PairTable, denied: Scopes, aside: Scopes) -> Da
             made.likeness.append(found)
         else:
             _place(sheet, found, pair.start, state, denied, aside, made)
+    for start, end in _measured_heat(sheet):
+        _place(sheet, (HEAT, start, end), start, start, denied, aside, made)
     for start, end in _burst_beside(sheet):
         if not made.there:
             _place(sheet, (BURST, start, end), start, start, denied, aside, made)
     return made
+
+
+def _measured_heat(sheet: Sheet) -> list[tuple[int, int]]:
+    """ "Hub temp 310F", "gun reads 425 on the drum": a figure no sound wheel end runs at."""
+    found = []
+    gauges = [cue for cue in sheet.of("cue") if cue.value == "gauge_of_heat"]
+    for gauge in gauges:
+        start, end = sheet.stretch(sheet.sentence, gauge.start)
+        if not any(cue.value == "rolling_part" for cue in sheet.within("cue", start, end)):
+            continue
+        near = range(max(start, gauge.start - FIGURE_REACH), min(end, gauge.end + FIGURE_REACH))
+        figures = [at for at in near if sheet.words[at].isdecimal()]
+        found += [(at, at + 1) for at in figures if TOO_HOT_F <= int(sheet.words[at][:4]) < 2000]
+    return sorted(set(found))
 
 
 def _burst_beside(sheet: Sheet) -> list[tuple[int, int]]:
@@ -76,6 +96,9 @@ def _of_another(sheet: Sheet, pair: Pairing) -> bool:
     """ "wheel creaks, column loose": what is loose is named right before it; and weights."""
     loose = pair.second
     after = sheet.words[loose.end] if loose.end < len(sheet.words) else ""
+    if loose.value == "crack" or pair.first.value == "crack":
+        crack = loose if loose.value == "crack" else pair.first
+        return sheet.any_of(("fastener",), crack.start - STUD_BEFORE, crack.start)
     if loose.value == "leaving" and after[:1].isdigit():
         return True  # "the tire was off 2 oz"
     if loose.value == "came_off" and (
@@ -86,6 +109,14 @@ def _of_another(sheet: Sheet, pair: Pairing) -> bool:
         return False
     named = sheet.last_in("accessory", max(0, loose.start - 3), loose.start)
     return named is not None and named.end == loose.start and named.start != pair.first.start
+
+
+def _renewed(sheet: Sheet, pair: Pairing) -> bool:
+    """ "drag link replaced, still sloppy": the part was seen to; another is meant."""
+    if pair.second.value not in WORN:
+        return False
+    before = sheet.words[max(0, pair.first.start - 1) : pair.first.start]
+    return "new" in before or sheet.any_of(("action", "work"), pair.first.end, pair.second.start)
 
 
 def _tread_between(sheet: Sheet, pair: Pairing) -> bool:

@@ -27,8 +27,8 @@ Kind = Literal[
     "elsewhere", "hypothetical", "simile", "guess", "authority", "overturn", "ask", "ordered",
     "advice", "own",
     # speeds
-    "unit", "other_unit", "number_noun", "digit", "above", "below", "upward", "downward", "at", "between",
-    "to", "soft_about", "tens_part", "number", "starts", "stays", "peak", "ends", "slowing",
+    "unit", "other_unit", "number_noun", "digit", "above", "below", "upward", "downward", "at",
+    "between", "to", "soft_about", "tens_part", "number", "starts", "stays", "peak", "ends", "slowing",
     "limit", "riding",
     # people
     "name_cue",
