@@ -28,8 +28,8 @@ Kind = Literal[
     "advice", "own",
     # speeds
     "unit", "other_unit", "number_noun", "digit", "above", "below", "upward", "downward", "at",
-    "between", "to", "soft_about", "tens_part", "number", "starts", "stays", "peak", "ends", "slowing",
-    "limit", "riding",
+    "between", "to", "soft_about", "tens_part", "number", "starts", "stays", "peak", "ends",
+    "slowing", "limit", "riding",
     # people
     "name_cue",
     # a phrase that means nothing here and hides what it contains
