@@ -99,6 +99,10 @@ def _of_another(sheet: Sheet, pair: Pairing) -> bool:
     if loose.value == "crack" or pair.first.value == "crack":
         crack = loose if loose.value == "crack" else pair.first
         return sheet.any_of(("fastener",), crack.start - STUD_BEFORE, crack.start)
+    if loose.value == "off" and any(
+        cue.value == "tread" for cue in sheet.within("cue", loose.start - STUD_BEFORE, loose.start)
+    ):
+        return True  # "the belt was separated on the inner dual"
     if loose.value == "leaving" and after[:1].isdigit():
         return True  # "the tire was off 2 oz"
     if loose.value == "came_off" and (
