@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from itertools import product
+from pathlib import Path
 
 import pytest
+import yaml
 
 from tests.intake.write_up_scores import reader
 
@@ -222,3 +224,20 @@ def test_cold_in_the_cab_says_nothing_of_the_hubs() -> None:
     assert HEAT not in read.denied
     assert "felt_at.cab" not in read.denied
     assert "felt_at.cab" in {a.symptom for a in read.answers if a.state == "yes"}
+
+
+def test_dangers_and_their_look_alikes_as_people_say_them() -> None:
+    """500 sentences; one in fifty may go wrong, the rest is what the reader keeps."""
+    path = Path(__file__).parent / "danger_phrases.yaml"
+    told = yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.CSafeLoader)
+    assert len(told) >= 500
+    flagged = [set(reader().read(one["text"]).safety) for one in told]
+    wanted = [set(one["safety"]) for one in told]
+    pairs = list(zip(wanted, flagged, strict=True))
+    dangers = [bool(got) for want, got in pairs if want]
+    others = [bool(got) for want, got in pairs if not want]
+    assert sum(dangers) >= 0.97 * len(dangers)
+    assert sum(others) <= 0.02 * len(others)
+    right = sum(len(want & got) for want, got in pairs)
+    assert right >= 0.96 * sum(len(want) for want in wanted)
+    assert right >= 0.96 * sum(len(got) for got in flagged)
