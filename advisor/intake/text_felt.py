@@ -8,6 +8,7 @@ from advisor.intake.text_scope import Scope, Scopes
 from advisor.intake.text_sheet import FULL_STOPS, Sheet, any_between
 
 FELT_REACH, FELT_NEAR, HUM_REACH = 14, 8, 4
+BLUR_REACH = 8
 BROKEN = frozenset(("parting", "leaving", "swelling", "giving_way"))
 CHAIN = 5  # words between the places of a list
 PLACE_WORDS = frozenset(
@@ -30,7 +31,7 @@ def felt(sheet: Sheet, denied: Scopes, aside: Scopes, made: Findings) -> None:
             continue
         id_ = f"felt_at.{hit.value}"
         scope = denied.covering(hit.start)
-        if made.is_vibration and _is_grip(sheet, hit):
+        if made.is_vibration and (_is_grip(sheet, hit) or _is_blurred(sheet, hit)):
             made.there.append((id_, hit.start, hit.end))
         elif scope is not None:
             if _denied_place(sheet, hit, scope):
@@ -75,6 +76,12 @@ def _is_grip(sheet: Sheet, hit: Hit) -> bool:
     return any(h.end == hit.end for h in told)
 
 
+def _is_blurred(sheet: Sheet, hit: Hit) -> bool:
+    """ "can't see anything in the mirrors"."""
+    told = sheet.within("perceive", hit.start - BLUR_REACH, hit.end)
+    return any(h.value == "blur" and h.start <= hit.start < h.end for h in told)
+
+
 def _denied_place(sheet: Sheet, hit: Hit, scope: Scope) -> bool:
     """ "not in the seat", "no shake in the seat"; but not "no heat in the cab"."""
     by = sheet.within("deny", scope.by, scope.by + 1)
@@ -101,9 +108,11 @@ def _is_part(sheet: Sheet, hit: Hit) -> bool:
             return True
     clause = sheet.stretch(sheet.clause, hit.start)
     start, end = max(clause[0], hit.start - 4), min(clause[1], hit.end + 2)
-    return sheet.any_of(("action", "work"), start, hit.start) or bool(
-        sheet.first_in("work", hit.start, end)
-    )
+    if sheet.first_in("work", hit.start, end) is not None:
+        return True
+    done = [h.end for kind in ("action", "work") for h in sheet.within(kind, start, hit.start)]
+    # "got a vibration in the steering wheel"
+    return bool(done) and not sheet.any_of(("sensation",), max(done), hit.start)
 
 
 def _likeness(sheet: Sheet, hit: Hit, start: int) -> bool:
