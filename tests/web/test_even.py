@@ -97,3 +97,12 @@ def test_a_worker_that_lost_its_tablets_takes_the_next_ones(shop):
     workers[0].hang_up()
     _knock(shop, 4)
     assert len(workers[0].held) >= 3
+
+
+def test_head_and_body_of_a_reply_are_not_held_back(shop):
+    """Nagle's algorithm (RFC 896, 1984) would keep the second of two small writes until the first
+    is acknowledged."""
+    _knock(shop, 4)
+    held = [one.get_extra_info("socket") for worker in shop[0] for one in worker.held]
+    assert len(held) == 4
+    assert all(one.getsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY) for one in held)
