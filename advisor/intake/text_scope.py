@@ -5,12 +5,23 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from advisor.intake.text_lexicon import Hit
-from advisor.intake.text_sheet import Sheet
+from advisor.intake.text_sheet import MARKS, Sheet
 
 REACH = 9  # words a denial reaches at most
 LIST_ITEM = 4  # words of one item in "no shake, hop or shimmy"
 UNABLE_REACH = 14
 TRAILING = frozenset(("nothing", "none", "never"))  # "on the throttle nothing"
+OPENING = 3  # words before the end of "a real wobble"
+# "a wobble it is not", "vibration I have yet to feel": subject, auxiliaries, and what may follow
+SUBJECTS = frozenset(("i", "we", "it", "that", "this", "there", "you", "she", "he", "they"))
+AUXILIARY = frozenset(
+    ("is", "was", "does", "did", "do", "has", "have", "had", "can", "could", "i", "we")
+)
+FELT = frozenset(
+    ("feel", "felt", "feels", "see", "seen", "saw", "have", "has", "had", "get", "gets", "got",
+     "notice", "noticed", "find", "found", "do", "does", "is", "been", "any", "at", "all",
+     "yet", "once")
+)  # fmt: skip
 LOOKED_OVER = 7  # words of what was looked over
 NONE_FOUND = 2  # words after "none": "none found", "none at all"
 LONG_DENIAL = 3  # words: "could not find any" denies what was said before
@@ -44,9 +55,14 @@ class Scopes:
 def denials(sheet: Sheet) -> Scopes:
     """Stretches denied by no, not, never, without and the like."""
     scopes = Scopes()
+    for hit in sheet.of("plain"):
+        if hit.value == "no_stop":
+            _answered(sheet, hit, scopes)
     results = {at for hit in sheet.of("result") for at in range(hit.start, hit.end)}
     for hit in sheet.of("deny"):
-        if hit.start in results:
+        if hit.value == "suffix":
+            _denied_before(sheet, hit, scopes)
+        if hit.value == "suffix" or hit.start in results:
             continue
         start = _denied_from(sheet, hit)
         if start is None:
@@ -56,13 +72,68 @@ def denials(sheet: Sheet) -> Scopes:
             scopes.add(looked)
         end = _denied_to(sheet, start)
         begin, stop = sheet.stretch(sheet.clause, hit.start)
-        if hit.end == stop and hit.start > begin and sheet.words[hit.start] in TRAILING:
+        inverted = _inverted(sheet, begin, hit, stop)
+        if inverted is not None:
+            scopes.add(inverted)
+        elif begin < hit.start and hit.end == stop and _trails(sheet, hit):
+            begin = _item_before(sheet, begin, hit)
             scopes.add(Scope(begin, hit.start, hit.start))
-        elif end - start <= 1 and hit.end - hit.start >= LONG_DENIAL:
+        elif (
+            hit.value == "no"
+            and end - start <= 1
+            and hit.end - hit.start >= LONG_DENIAL
+            and not sheet.any_of(("sensation",), start, end)
+        ):
             scopes.add(Scope(sheet.stretch(sheet.sentence, hit.start)[0], hit.start, hit.start))
         elif end > start and not _lifted(sheet, start, end):
             scopes.add(Scope(start, end, hit.start))
     return scopes
+
+
+def _answered(sheet: Sheet, hit: Hit, scopes: Scopes) -> None:
+    """ "Hop, no."; not "no. 4"."""
+    begin = sheet.stretch(sheet.clause, hit.start)[0]
+    if not sheet.words[hit.end : hit.end + 1] or not sheet.words[hit.end][0].isdigit():
+        start = _item_before(sheet, begin, hit._replace(end=hit.start + 1))
+        if start < begin:
+            scopes.add(Scope(start, hit.start, hit.start))
+
+
+def _trails(sheet: Sheet, hit: Hit) -> bool:
+    """ "on the throttle nothing", not "never when empty"."""
+    return sheet.words[hit.start] in TRAILING and not any(
+        joint.value == "when" for joint in sheet.within("break", hit.end, hit.end + 1)
+    )
+
+
+def _denied_before(sheet: Sheet, hit: Hit, scopes: Scopes) -> None:
+    """ "vibration free", "the shimmy is absent"."""
+    for named in sheet.within("sensation", hit.start - 1, hit.start):
+        if named.end == hit.start:
+            scopes.add(Scope(named.start, hit.start, hit.start))
+
+
+def _item_before(sheet: Sheet, begin: int, hit: Hit) -> int:
+    """ "Hop, no.", "Pull? None.": what a comma or a question mark parts from its denial."""
+    if hit.start != begin + 1 or sheet.words[begin] not in ",:?" or not begin:
+        return begin
+    ends = hit.end == len(sheet.words) or sheet.words[hit.end] in MARKS
+    start, end = sheet.stretch(sheet.clause, begin - 1)
+    short = ends and end - start <= LIST_ITEM + 1  # not "when loaded, never when empty"
+    return start if short and sheet.any_of(("sensation",), start, end) else begin
+
+
+def _inverted(sheet: Sheet, begin: int, hit: Hit, stop: int) -> Scope | None:
+    """ "a wobble it is not", "vibration I never feel": what is denied comes first."""
+    if not FELT.issuperset(sheet.words[hit.end : stop]):
+        return None
+    named = sheet.first_in("sensation", begin, min(begin + OPENING, hit.start))
+    if named is None or sheet.any_of(("sensation",), named.end, stop):
+        return None
+    between = sheet.words[named.end : hit.start]
+    if not between or between[0] not in SUBJECTS or not AUXILIARY.issuperset(between[1:]):
+        return None
+    return Scope(named.start, hit.start, hit.start)
 
 
 def _denied_from(sheet: Sheet, hit: Hit) -> int | None:
@@ -117,6 +188,8 @@ def _denied_to(sheet: Sheet, start: int) -> int:
     while at < last and sheet.segment[at] == segment:
         if words[at] in ",:(" and not _list_goes_on(sheet, at):
             break
+        if at > start and words[at] in ("no", "nor"):
+            break  # "no pull no pedal pulse": a denial of its own
         joint = joints.get(at)
         if joint is not None and joint.value != "when" and at > start:
             break
