@@ -7,7 +7,7 @@ from advisor.intake.text_lexicon import Hit, WorkTable
 from advisor.intake.text_results import Job
 from advisor.intake.text_sheet import Sheet
 
-AND = frozenset(("and", "&"))
+AND = frozenset(("and", "&", "then", "finally"))
 BESIDES = frozenset(("all", "both", "new", "the", "a", "an", "four", "two", "front", "rear"))
 LISTED = AND | BESIDES | frozenset((",", "+"))
 STATES = frozenset(("are", "is", "were", "was"))

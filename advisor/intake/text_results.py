@@ -9,6 +9,7 @@ from types import MappingProxyType
 
 from advisor.intake.text_found import QUIET, Findings
 from advisor.intake.text_lexicon import Hit
+from advisor.intake.text_outcomes import outcomes
 from advisor.intake.text_sheet import FULL_STOPS, Sheet, any_between
 
 RESULT_SENTENCES = 2
@@ -20,6 +21,10 @@ PART_REACH = 4
 NOT_TOLD: Mapping[int, int] = MappingProxyType({})
 GOOD = frozenset(("cured", "better"))
 LED_ON = frozenset(("with", "from", "after", "by", "since"))
+BEGAN = frozenset(("began_then", "not_before"))
+BEGAN_REACH = 16
+CONTEXT_REACH = 3
+LOADS = frozenset(("empty", "loaded", "light", "bobtail", "unloaded"))
 SHORT_VERDICT = 3  # words, with the stop before them
 
 
@@ -51,19 +56,21 @@ class Job:
 def give_results(sheet: Sheet, told: Findings, found: list[Job]) -> None:
     """Add to each piece of work what came of it: what is said of it next, then what is told
     without saying so, then what is said of all the work."""
+    hits = outcomes(sheet, found[0].start)
     for job in found:
         job.begins_it = _begins_it(sheet, job)
     _in_vain(sheet, found)
-    _said(sheet, found)
+    _said(sheet, found, hits)
     _complaint_gone(sheet, told, found)
     _good_since(sheet, told, found)
     if told.is_vibration or told.there:
         _short_verdicts(sheet, found)
+    _began_after(sheet, told, found)
     for job in found:
         job.begins_it = job.begins_it and job.result not in ("cured", "better")
     _outdone(sheet, found)
     if told.sensed or told.absent:
-        _of_all(sheet, found)
+        _of_all(sheet, found, hits)
 
 
 def _start(job: Job) -> int:
@@ -85,10 +92,10 @@ def _in_vain(sheet: Sheet, found: list[Job]) -> None:
                 job.results.append("no_change")
 
 
-def _said(sheet: Sheet, found: list[Job]) -> None:
+def _said(sheet: Sheet, found: list[Job], hits: list[Hit]) -> None:
     """Each result goes to the work before it, or to the work that follows "fixed by"."""
     told_in: dict[int, int] = {}  # a job that has a result, and the sentence it comes from
-    for hit in sheet.of("result"):
+    for hit in hits:
         onward = hit.value in GOOD or (_leads_on(sheet, hit) and hit.value != "came_back")
         after = _following(sheet, hit, found) if onward else []
         if hit.value == "no_change":
@@ -154,13 +161,25 @@ def _preceding(
     own = sheet.sentence[last.start] != sheet.sentence[start]  # a sentence of its own
     within = 1 if value not in GOOD or (value == "better" and own) else 0
     group = [last]
+    if at == 1:
+        return group
+    fields = [cue.start for cue in sheet.of("cue") if cue.value == "fix_field"]
+    in_field = fields[-1] if fields else len(sheet.words)  # "Correction: ...": one list
     for job in reversed(found[max(0, at - 1 - LONGEST_LIST) : at - 1]):
         apart = sheet.told_between(job.start, group[-1].start)
         shared = job.results == last.results and told_in.get(id(job)) == sheet.sentence[start]
-        if (job.results and not shared) or job.begins_it or apart > within:
+        near = apart <= within or (job.start > in_field and apart <= RESULT_SENTENCES)
+        context = value in GOOD and _is_context(sheet, job, last)
+        if (job.results and not shared) or job.begins_it or context or not near:
             break
         group.append(job)
     return group
+
+
+def _is_context(sheet: Sheet, job: Job, last: Job) -> bool:
+    """ "nuts loose after the tire change, snugged them": when it was, not what cured it."""
+    after = sheet.last_in("after", job.start - CONTEXT_REACH, job.start + 1)
+    return after is not None and "," in sheet.words[job.end : last.start]
 
 
 def _complaint_gone(sheet: Sheet, told: Findings, found: list[Job]) -> None:
@@ -169,18 +188,56 @@ def _complaint_gone(sheet: Sheet, told: Findings, found: list[Job]) -> None:
         if kind in QUIET or _persists(sheet, told, start, found):
             continue
         before = [job for job in _preceding(sheet, start, "cured", found) if not job.results]
-        if before and told.shaken and told.shaken[0] < before[0].start:
+        complained = bool(before and told.shaken) and told.shaken[0] < before[0].start
+        if before and (complained or _after_that(sheet, before[0].end, start)):
             for job in before:
                 job.results.append("cured")
         for job in _after(sheet, start, found) if told.is_vibration else []:
             job.results.append("cured")
 
 
+def _after_that(sheet: Sheet, start: int, end: int) -> bool:
+    """ "new bearing, after this no shake"."""
+    start = max(start, sheet.stretch(sheet.sentence, end)[0])
+    return any(cue.value == "began_then" for cue in sheet.within("cue", start, end))
+
+
+def _began_after(sheet: Sheet, told: Findings, found: list[Job]) -> None:
+    """ "aligned, and on the trip home it shook", "rotated, a hop since then": what was not
+    there before the work."""
+    began = [cue for cue in sheet.of("cue") if cue.value in BEGAN]
+    if not began or not told.there:
+        return
+    there = sorted([start for _, start, _ in told.there])
+    for job in found:
+        if job.results:
+            continue
+        number = sheet.sentence[job.start]
+        near = [cue for cue in began if job.end <= cue.start < job.end + BEGAN_REACH]
+        near = [cue for cue in near if sheet.sentence[cue.start] - number <= 1]
+        if any(_began_by(sheet, told, there, job, cue) for cue in near):
+            job.results.append("worse")
+
+
+def _began_by(sheet: Sheet, told: Findings, there: list[int], job: Job, cue: Hit) -> bool:
+    """A cue says that something began then."""
+    start, end = sheet.stretch(sheet.sentence, cue.start)
+    if cue.value == "not_before":
+        return any_between(told.sensed, start, cue.start)
+    if cue.value != "began_then" or job.begins_it:
+        return False
+    if any_between(told.sensed, 0, job.start):
+        clause = sheet.stretch(sheet.clause, cue.start - 1)[0]
+        return cue.end == end and any_between(told.sensed, max(clause, cue.start - PART_REACH), end)
+    return any_between(there, cue.end, min(end, cue.end + FOLLOWING_REACH))
+
+
 def _short_verdicts(sheet: Sheet, found: list[Job]) -> None:
     """ "Replaced rim. OK.": a good word that is a sentence of its own."""
     for hit in sheet.of("fine"):
         start, end = sheet.stretch(sheet.sentence, hit.start)
-        if end - start > SHORT_VERDICT or sheet.words[start] not in FULL_STOPS:
+        lone = end - start <= SHORT_VERDICT and LOADS.isdisjoint(sheet.words[start:end])
+        if not lone or sheet.words[start] not in FULL_STOPS:
             continue
         for job in _preceding(sheet, hit.start, "cured", found):
             if not job.results:
@@ -204,10 +261,9 @@ def _good_since(sheet: Sheet, told: Findings, found: list[Job]) -> None:
                 job.results.append("cured")
 
 
-def _of_all(sheet: Sheet, found: list[Job]) -> None:
+def _of_all(sheet: Sheet, found: list[Job], hits: list[Hit]) -> None:
     """ "balanced, rotated ... and it still shakes": work without a word of its own shares the next
     word that nothing helped; "still shakes, was balanced" says so beforehand."""
-    hits = sheet.of("result")
     for job in found:
         if job.results or job.begins_it:
             continue

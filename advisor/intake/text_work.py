@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from advisor.intake.text_done import not_only_named, was_done
+from advisor.intake.text_elliptic import called_by_place, elliptic
 from advisor.intake.text_found import WHEELS, Findings
 from advisor.intake.text_lexicon import Hit, WorkTable
 from advisor.intake.text_lists import goes_on, shared_verb
@@ -26,6 +27,7 @@ OF_PART: Mapping[str, Mapping[str, tuple[str, ...]]] = MappingProxyType(
         ),
     }
 )
+NARROWER = {"wheel_remounted": "tire_reseated", "loose_part_secured": "nuts_torqued"}
 RENEWED = frozenset(("tires_replaced", "wheels_replaced"))
 TIRE_WORK = frozenset(
     (
@@ -61,6 +63,9 @@ def jobs(
         if hit.flag != "weak":
             found += [Job(what, hit.start, hit.end, hit.start) for what in _meant(sheet, hit)]
     found += shared_verb(sheet, found, [hit for hit in longer if hit.value in RENEWED], pairs)
+    found += elliptic(sheet, found, pairs)
+    if not NARROWER.keys().isdisjoint([job.what for job in found]):
+        found = [job for job in found if not _told_closer(job, found)]
     found = [job for job in found if was_done(sheet, job, denied, aside)]
     found = [job for job in found if not _weights_of(sheet, job, found)]
     mere = [Job(h.value, h.start, h.end, h.start) for h in named if h.flag == "weak"]
@@ -69,6 +74,8 @@ def jobs(
         for job in mere
         if was_done(sheet, job, denied, aside) and not_only_named(sheet, job, found)
     ]
+    for job in found:
+        called_by_place(sheet, job)
     found.sort(key=lambda job: (job.start, job.end))
     if found:
         give_results(sheet, told, found)
@@ -138,6 +145,15 @@ def _weights_of(sheet: Sheet, job: Job, found: list[Job]) -> bool:
     if not any(cue.value == "weight" and cue.end == job.end for cue in cues):
         return False
     return any(other is not job and other.what.startswith("balanced") for other in found)
+
+
+def _told_closer(job: Job, found: list[Job]) -> bool:
+    """ "took the wheel off and remounted it": not the tire on it; "cab bolts slack, bolts torqued":
+    not the wheel nuts."""
+    return any(
+        NARROWER.get(other.what) == job.what and other.start <= job.start < other.end
+        for other in found
+    )
 
 
 def _of_tires(sheet: Sheet, job: Job) -> bool:
