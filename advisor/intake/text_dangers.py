@@ -9,17 +9,18 @@ from advisor.intake.text_pairs import Pairing, pairings
 from advisor.intake.text_scope import Scope, Scopes, looked_for
 from advisor.intake.text_sheet import Sheet
 
-SIMILE_REACH, CONFIRMED_REACH = 10, 8
+SIMILE_REACH, CONFIRMED_REACH, PICTURE_REACH = 10, 8, 4
 LOOKED_REACH = 6
 TREAD_REACH, LINKS = 7, frozenset(("of", "on", "from", "off"))
 BESIDE_REACH = {"to_bits": 3, "burst": 1}  # sentences
 BROKEN = frozenset(("parting", "leaving", "separating"))
-WORN = frozenset(("bearing_worn", "joint_worn", "spring_fault", "shaft_fault"))
+WORN = frozenset(("bearing_worn", "joint_worn", "spring_fault", "shaft_fault", "part_parting"))
 FAULTS = frozenset(("crack", "cracking", "spilt"))  # pairs that name the fault before the part
 DENIAL_REACH, CLAUSE_REACH = 4, 9
 STUD_BEFORE = 3  # words between studs and what they are
 CONTROL, BURST = "danger.loss_of_control", "wear.bulge_or_separation"
-HEAT, TOO_HOT_F = "danger.hub_hot_or_smoke", 250  # judgement
+HEAT, NUTS = "danger.hub_hot_or_smoke", "danger.loose_or_missing_nuts"
+TOO_HOT_F, TOO_HOT_C, HOTTEST = 250, 120, 2000  # judgement
 FIGURE_REACH = 4  # words between a gauge and its figure
 
 
@@ -38,7 +39,7 @@ def dangers(sheet: Sheet, pairs: PairTable, denied: Scopes, aside: Scopes) -> Da
     made = Dangers([], [(h.value, h.start, h.end) for h in said])
     for hit in sheet.of("danger"):
         found = (hit.value, hit.start, hit.end)
-        if _likened(sheet, hit.start, hit.end, outright=sheet.words[hit.start] == "tire"):
+        if _likened(sheet, hit.start, hit.end, outright=_is_picture(sheet, found)):
             made.likeness.append(found)
         else:
             _place(sheet, found, hit.start, hit.start, denied, aside, made)
@@ -61,6 +62,14 @@ def dangers(sheet: Sheet, pairs: PairTable, denied: Scopes, aside: Scopes) -> Da
     return made
 
 
+def _is_picture(sheet: Sheet, found: tuple[str, int, int]) -> bool:
+    """ "like a tire coming apart", "feels like a wheel is about to fall off"."""
+    id_, start, end = found
+    if id_ != NUTS or sheet.words[end - 1] != "off":
+        return sheet.words[start] == "tire"
+    return sheet.last_in("simile", start - PICTURE_REACH, start + 1) is not None
+
+
 def _measured_heat(sheet: Sheet) -> list[tuple[int, int]]:
     """ "Hub temp 310F", "gun reads 425 on the drum": a figure no sound wheel end runs at."""
     found = []
@@ -71,8 +80,13 @@ def _measured_heat(sheet: Sheet) -> list[tuple[int, int]]:
             continue
         near = range(max(start, gauge.start - FIGURE_REACH), min(end, gauge.end + FIGURE_REACH))
         figures = [at for at in near if sheet.words[at].isdecimal()]
-        found += [(at, at + 1) for at in figures if TOO_HOT_F <= int(sheet.words[at][:4]) < 2000]
+        found += [(at, at + 1) for at in figures if _too_hot(sheet, at)]
     return sorted(set(found))
+
+
+def _too_hot(sheet: Sheet, at: int) -> bool:
+    celsius = sheet.words[at + 1 : at + 2] in (["c"], ["°"])
+    return (TOO_HOT_C if celsius else TOO_HOT_F) <= int(sheet.words[at][:4]) < HOTTEST
 
 
 def _burst_beside(sheet: Sheet) -> list[tuple[int, int]]:
@@ -99,6 +113,8 @@ def _of_another(sheet: Sheet, pair: Pairing) -> bool:
     if loose.value == "crack" or pair.first.value == "crack":
         crack = loose if loose.value == "crack" else pair.first
         return sheet.any_of(("fastener",), crack.start - STUD_BEFORE, crack.start)
+    if loose.value == "part_parting" and loose.start < pair.first.start:
+        return sheet.segment[loose.start] != sheet.segment[pair.first.start]
     if loose.value == "off" and any(
         cue.value == "tread" for cue in sheet.within("cue", loose.start - STUD_BEFORE, loose.start)
     ):

@@ -149,6 +149,9 @@ def _of_sensation(sheet: Sheet, speed: Speed, start: int, end: int, denied: Scop
 def _until(sheet: Sheet, at: int, sensed: list[int]) -> str:
     """ "fine until 60", "not until 60" start it; "shakes until 45" ends it."""
     segment = sheet.stretch(sheet.segment, at)
+    for ends in sheet.within("ends", max(segment[0], at - UNTIL_REACH), at):
+        if sheet.any_of(("deny",), ends.start - 2, ends.start):
+            return "stops"  # "did not stop until 40"
     quiet = sheet.any_of(("fine", "deny"), segment[0], at + 1) or sheet.words[at] == "not"
     if quiet:
         return "starts"
