@@ -88,10 +88,10 @@ def _belongs_before(sheet: Sheet, start: int) -> bool:
 def _is_calm(sheet: Sheet, of: Hit, at: tuple[int, int], denied: Scopes) -> bool:
     """The stretch says that nothing is felt, and tells of nothing else."""
     start, end = at
-    if _told_here(sheet, start, end, denied) or sheet.any_of(
-        ("thing", "work", "action"), start, end
-    ):
+    if sheet.any_of(("thing", "work", "action"), start, end):
         return False
+    if _told_here(sheet, start, end, denied):
+        return _goes_away(sheet, start, end, denied)
     calm = [cue for cue in sheet.within("plain", start, end) if cue.value == "calm"]
     if calm:
         other = any(h.value != of.value for h in sheet.within("symptom", start, calm[0].start))
@@ -99,6 +99,15 @@ def _is_calm(sheet: Sheet, of: Hit, at: tuple[int, int], denied: Scopes) -> bool
     if sheet.clause[start] != sheet.clause[of.start] and _good(sheet, start, end, denied):
         return not sheet.any_of(("symptom",), start, end)
     return _bare_no(sheet, start, end)
+
+
+def _goes_away(sheet: Sheet, start: int, end: int, denied: Scopes) -> bool:
+    """ ", and the vibration disappears"."""
+    named = sheet.last_in("sensation", start, end)
+    ends = sheet.first_in("ends", named.end, named.end + 2) if named is not None else None
+    if ends is None or ends.end > end or _only_less(sheet, ends):
+        return False
+    return denied.covering(ends.start) is None and not _condition_follows(sheet, ends.end)
 
 
 def _bare_no(sheet: Sheet, start: int, end: int) -> bool:

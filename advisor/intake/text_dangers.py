@@ -10,7 +10,7 @@ from advisor.intake.text_scope import Scope, Scopes, looked_for
 from advisor.intake.text_sheet import Sheet
 
 SIMILE_REACH, CONFIRMED_REACH, PICTURE_REACH = 10, 8, 4
-LOOKED_REACH = 6
+LOOKED_REACH, RULE_REACH = 6, 5
 TREAD_REACH, LINKS = 7, frozenset(("of", "on", "from", "off"))
 BESIDE_REACH = {"to_bits": 3, "burst": 1}  # sentences
 BROKEN = frozenset(("parting", "leaving", "separating"))
@@ -204,7 +204,9 @@ def _is_rule(sheet: Sheet, start: int, end: int) -> bool:
     before = sheet.words[start - 1] if start else "."
     if before[0].isalnum() and before not in ("a", "an", "any"):
         return False
-    return any(hit.value == "general" for hit in sheet.within("hypothetical", end, end + 3))
+    return any(
+        hit.value == "general" for hit in sheet.within("hypothetical", end, end + RULE_REACH)
+    )
 
 
 def _asked_and_denied(sheet: Sheet, start: int) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from advisor.intake.text_found import BODY, Findings
 from advisor.intake.text_lexicon import Hit
-from advisor.intake.text_scope import Scope, Scopes
+from advisor.intake.text_scope import INTO, Scope, Scopes
 from advisor.intake.text_sheet import FULL_STOPS, Sheet, any_between
 
 FELT_REACH, FELT_NEAR, HUM_REACH = 14, 8, 4
@@ -17,7 +17,6 @@ PLACE_WORDS = frozenset(
     ("of", "side", "passenger", "passengers", "driver", "drivers", "little", "bit", "too", "well")
 )
 BESIDE = PLACE_WORDS | frozenset(("from", "at", "on", "thru", "through", "so", "much", "up", "any"))
-INTO = frozenset(("in", "at", "from", "through", "thru", "on"))  # "can't feel it in the seat"
 NAMED_BEFORE = 4  # words between a likeness and what it names
 SEEN = ("wear", "seen")
 LONE_PLACE = 2  # words beside a place that stands for itself: ", right rear."

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from advisor.intake.text_lexicon import Hit
 from advisor.intake.text_sheet import MARKS, Sheet
 
+INTO = frozenset(("in", "at", "from", "through", "thru", "on"))  # "can't feel it in the seat"
+PLACE_REACH = 4  # words from "can't feel it" to the place
 REACH = 9  # words a denial reaches at most
 LIST_ITEM = 4  # words of one item in "no shake, hop or shimmy"
 UNABLE_REACH = 14
@@ -58,7 +60,12 @@ def denials(sheet: Sheet) -> Scopes:
     for hit in sheet.of("plain"):
         if hit.value == "no_stop":
             _answered(sheet, hit, scopes)
-    results = {at for hit in sheet.of("result") for at in range(hit.start, hit.end)}
+    results = {
+        at
+        for hit in sheet.of("result")
+        if not _of_a_place(sheet, hit)
+        for at in range(hit.start, hit.end)
+    }
     for hit in sheet.of("deny"):
         if hit.value == "suffix":
             _denied_before(sheet, hit, scopes)
@@ -88,6 +95,13 @@ def denials(sheet: Sheet) -> Scopes:
         elif end > start and not _lifted(sheet, start, end):
             scopes.add(Scope(start, end, hit.start))
     return scopes
+
+
+def _of_a_place(sheet: Sheet, hit: Hit) -> bool:
+    """ "can't feel it in the seat": nothing of what the work did."""
+    near = sheet.first_in("felt", hit.end, hit.end + PLACE_REACH)
+    felt = "feel" in sheet.words[hit.start : hit.end]
+    return felt and near is not None and sheet.words[hit.end] in INTO
 
 
 def _answered(sheet: Sheet, hit: Hit, scopes: Scopes) -> None:
