@@ -159,8 +159,8 @@ def _only_less(sheet: Sheet, hit: Hit) -> bool:
 
 def spared(sheet: Sheet, denied: Scopes, aside: Scopes, made: Findings) -> None:
     """ "the seat is unaffected": the place is named to say that it is not felt there."""
-    for cue in sheet.of("plain"):
-        if cue.value != "spared" or aside.covering(cue.start) or not made.is_vibration:
+    for cue in sheet.named("plain", "spared") if made.is_vibration else ():
+        if aside.covering(cue.start) is not None:
             continue
         start = max(sheet.stretch(sheet.clause, cue.start)[0], cue.start - SPARED_REACH)
         place = sheet.last_in("felt", start, cue.start)

@@ -73,8 +73,7 @@ def _is_picture(sheet: Sheet, found: tuple[str, int, int]) -> bool:
 def _measured_heat(sheet: Sheet) -> list[tuple[int, int]]:
     """ "Hub temp 310F", "gun reads 425 on the drum": a figure no sound wheel end runs at."""
     found = []
-    gauges = [cue for cue in sheet.of("cue") if cue.value == "gauge_of_heat"]
-    for gauge in gauges:
+    for gauge in sheet.named("cue", "gauge_of_heat"):
         start, end = sheet.stretch(sheet.sentence, gauge.start)
         if not any(cue.value == "rolling_part" for cue in sheet.within("cue", start, end)):
             continue
@@ -92,7 +91,7 @@ def _too_hot(sheet: Sheet, at: int) -> bool:
 def _burst_beside(sheet: Sheet) -> list[tuple[int, int]]:
     """ "We had checked the tires. Then the thing exploded.": the tire is named a sentence away."""
     found = []
-    tires = {sheet.sentence[c.start] for c in sheet.of("cue") if c.value == "tire"}
+    tires = {sheet.sentence[cue.start] for cue in sheet.named("cue", "tire")}
     for cue in sheet.of("cue") if tires else ():
         reach = BESIDE_REACH.get(cue.value)
         here = sheet.sentence[cue.start]

@@ -8,7 +8,6 @@ from advisor.intake.text_scope import INTO, Scope, Scopes
 from advisor.intake.text_sheet import FULL_STOPS, Sheet, any_between
 
 FELT_REACH, FELT_NEAR, HUM_REACH = 14, 8, 4
-BLUR_REACH = 8
 BROKEN = frozenset(("parting", "leaving", "swelling", "giving_way"))
 CHAIN = 5  # words between the places of a list
 PLACE_WORDS = frozenset(
@@ -77,8 +76,7 @@ def _is_grip(sheet: Sheet, hit: Hit) -> bool:
 
 def _is_blurred(sheet: Sheet, hit: Hit) -> bool:
     """ "can't see anything in the mirrors"."""
-    told = sheet.within("perceive", hit.start - BLUR_REACH, hit.end)
-    return any(h.value == "blur" and h.start <= hit.start < h.end for h in told)
+    return any(h.start <= hit.start < h.end for h in sheet.named("perceive", "blur"))
 
 
 def _denied_place(sheet: Sheet, hit: Hit, scope: Scope) -> bool:
@@ -109,9 +107,11 @@ def _is_part(sheet: Sheet, hit: Hit) -> bool:
     start, end = max(clause[0], hit.start - 4), min(clause[1], hit.end + 2)
     if sheet.first_in("work", hit.start, end) is not None:
         return True
+    if not sheet.any_of(("action", "work"), start, hit.start):
+        return False
     done = [h.end for kind in ("action", "work") for h in sheet.within(kind, start, hit.start)]
     # "got a vibration in the steering wheel"
-    return bool(done) and not sheet.any_of(("sensation",), max(done), hit.start)
+    return not sheet.any_of(("sensation",), max(done), hit.start)
 
 
 def _likeness(sheet: Sheet, hit: Hit, start: int) -> bool:

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from advisor.intake.text_lexicon import Hit, PairTable, Two
 from advisor.intake.text_sheet import Sheet
 
-LONGEST_PHRASE = 10  # words
 OBJECT_REACH = 3  # words
 PART_BEFORE = 4  # words between a part and its own verb
 STATES = frozenset(("are", "is"))
@@ -51,14 +50,8 @@ def pairings(sheet: Sheet, pairs: PairTable) -> list[Pairing]:
 
 def _near(sheet: Sheet, pair: Two, second: Hit) -> list[Hit]:
     """The first members of a pair that stand close enough to a second one."""
-    reach = pair.within + LONGEST_PHRASE
-    hits = sheet.within(pair.kind, max(0, second.start - reach), second.end + reach)
-    return [
-        first
-        for first in hits
-        if (not pair.value or first.value == pair.value)
-        and _close(sheet, first, second, pair.within)
-    ]
+    hits = sheet.named(pair.kind, pair.value) if pair.value else sheet.of(pair.kind)
+    return [first for first in hits if _close(sheet, first, second, pair.within)]
 
 
 def _close(sheet: Sheet, first: Hit, second: Hit, within: int) -> bool:

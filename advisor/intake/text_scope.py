@@ -57,9 +57,8 @@ class Scopes:
 def denials(sheet: Sheet) -> Scopes:
     """Stretches denied by no, not, never, without and the like."""
     scopes = Scopes()
-    for hit in sheet.of("plain"):
-        if hit.value == "no_stop":
-            _answered(sheet, hit, scopes)
+    for hit in sheet.named("plain", "no_stop"):
+        _answered(sheet, hit, scopes)
     results = {
         at
         for hit in sheet.of("result")

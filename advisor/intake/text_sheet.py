@@ -23,11 +23,14 @@ class Sheet:
     stop, segments also at a contrast ("but"), clauses also at a comma and at joining words.
     """
 
-    __slots__ = ("_telling", "clause", "hits", "segment", "sentence", "spans", "text", "words")
+    __slots__ = (
+        "_named", "_telling", "clause", "hits", "segment", "sentence", "spans", "text", "words",
+    )  # fmt: skip
 
     def __init__(self, text: str, lexicon: Lexicon):
         self.text = text
         self._telling: list[int] | None = None
+        self._named: dict[str, dict[str, list[Hit]]] = {}
         raw, self.spans = tokens_of(text)
         spelling = lexicon.spelling
         if len(raw) > 1:
@@ -101,6 +104,15 @@ class Sheet:
     def of(self, kind: str) -> list[Hit]:
         """The hits of a kind, in order."""
         return self.hits.get(kind, NONE)
+
+    def named(self, kind: str, value: str) -> list[Hit]:
+        """The hits of a kind that have a value, in order."""
+        by_value = self._named.get(kind)
+        if by_value is None:
+            by_value = self._named[kind] = {}
+            for hit in self.of(kind):
+                by_value.setdefault(hit.value, []).append(hit)
+        return by_value.get(value, NONE)
 
     def within(self, kind: str, start: int, end: int) -> list[Hit]:
         """The hits of a kind that start in words[start:end]."""
