@@ -38,10 +38,20 @@ def is_ruled_out(sheet: Sheet, hit: Hit, denied: Scopes) -> bool:
     told = next((h for h in sheet.within("plain", hit.end, end) if h.value == "no_effect"), None)
     if told is not None and not sheet.any_of(("thing",), hit.end, told.start):
         return True
+    if _same_before(sheet, hit):
+        return True
     if hit.value != HIGHWAY and _smooth(sheet, hit, start, end, denied):
         return True
     start = sheet.stretch(sheet.segment, hit.start)[0]
     return sheet.first_in("whether", max(start, hit.start - 8), hit.start + 1) is not None
+
+
+def _same_before(sheet: Sheet, hit: Hit) -> bool:
+    """ "makes no difference if I brake", "the same under braking"."""
+    return any(
+        told.start < hit.start and LINK.issuperset(sheet.words[told.end : hit.start])
+        for told in sheet.named("plain", "no_effect")
+    )
 
 
 def _smooth(sheet: Sheet, hit: Hit, start: int, end: int, denied: Scopes) -> bool:

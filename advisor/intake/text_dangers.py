@@ -91,17 +91,18 @@ def _too_hot(sheet: Sheet, at: int) -> bool:
 def _burst_beside(sheet: Sheet) -> list[tuple[int, int]]:
     """ "We had checked the tires. Then the thing exploded.": the tire is named a sentence away."""
     found = []
-    tires = {sheet.sentence[cue.start] for cue in sheet.named("cue", "tire")}
+    tires = [cue.start for cue in sheet.named("cue", "tire")]
     for cue in sheet.of("cue") if tires else ():
         reach = BESIDE_REACH.get(cue.value)
-        here = sheet.sentence[cue.start]
-        if reach is None or here in tires:
+        if reach is None:
+            continue
+        apart = min(sheet.told_between(*sorted((cue.start, tire))) for tire in tires)
+        if not 0 < apart <= reach:
             continue
         whole = sheet.stretch(sheet.sentence, cue.start)
         if sheet.any_of(("thing", "accessory", "engine", "simile"), *whole):
             continue
-        if any(abs(here - other) <= reach for other in tires):
-            found.append((cue.start, cue.end))
+        found.append((cue.start, cue.end))
     return found
 
 

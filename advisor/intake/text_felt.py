@@ -16,6 +16,7 @@ PLACE_WORDS = frozenset(
     ("of", "side", "passenger", "passengers", "driver", "drivers", "little", "bit", "too", "well")
 )
 BESIDE = PLACE_WORDS | frozenset(("from", "at", "on", "thru", "through", "so", "much", "up", "any"))
+OR_BESIDE = BESIDE | {"or", "nor"}  # "nothing in the wheel or the seat"
 NAMED_BEFORE = 4  # words between a likeness and what it names
 SEEN = ("wear", "seen")
 LONE_PLACE = 2  # words beside a place that stands for itself: ", right rear."
@@ -90,7 +91,10 @@ def _denied_place(sheet: Sheet, hit: Hit, scope: Scope) -> bool:
         return False  # "without the tag axle"
     if unfelt:
         return not INTO.isdisjoint(sheet.words[scope.start : hit.start])
-    return BESIDE.issuperset(sheet.words[scope.start : hit.start])
+    named = sheet.within("felt", scope.start, hit.start)
+    places = {at for h in named for at in range(h.start, h.end)}
+    rest = [sheet.words[at] for at in range(scope.start, hit.start) if at not in places]
+    return OR_BESIDE.issuperset(rest)
 
 
 def _is_part(sheet: Sheet, hit: Hit) -> bool:

@@ -22,7 +22,6 @@ NOT_TOLD: Mapping[int, int] = MappingProxyType({})
 GOOD = frozenset(("cured", "better"))
 LED_ON = frozenset(("with", "from", "after", "by", "since"))
 BEGAN = frozenset(("began_then", "not_before"))
-BEGAN_REACH = 16
 CONTEXT_REACH = 3
 LOADS = frozenset(("empty", "loaded", "light", "bobtail", "unloaded"))
 SHORT_VERDICT = 3  # words, with the stop before them
@@ -212,9 +211,11 @@ def _began_after(sheet: Sheet, told: Findings, found: list[Job]) -> None:
     for job in found:
         if job.results:
             continue
-        number = sheet.sentence[job.start]
-        near = [cue for cue in began if job.end <= cue.start < job.end + BEGAN_REACH]
-        near = [cue for cue in near if sheet.sentence[cue.start] - number <= 1]
+        near = [
+            cue
+            for cue in began
+            if cue.start >= job.end and sheet.told_between(job.start, cue.start) <= 1
+        ]
         if any(_began_by(sheet, told, there, job, cue) for cue in near):
             job.results.append("worse")
 

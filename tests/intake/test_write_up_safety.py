@@ -227,17 +227,18 @@ def test_cold_in_the_cab_says_nothing_of_the_hubs() -> None:
 
 
 def test_dangers_and_their_look_alikes_as_people_say_them() -> None:
-    """500 sentences; one in fifty may go wrong, the rest is what the reader keeps."""
+    """700 sentences. A danger is flagged when in doubt: of what only sounds like one, one in twenty
+    may be flagged too; of dangers one in fifty may be missed."""
     path = Path(__file__).parent / "danger_phrases.yaml"
     told = yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.CSafeLoader)
-    assert len(told) >= 500
+    assert len(told) >= 700
     flagged = [set(reader().read(one["text"]).safety) for one in told]
     wanted = [set(one["safety"]) for one in told]
     pairs = list(zip(wanted, flagged, strict=True))
     dangers = [bool(got) for want, got in pairs if want]
     others = [bool(got) for want, got in pairs if not want]
-    assert sum(dangers) >= 0.97 * len(dangers)
-    assert sum(others) <= 0.02 * len(others)
+    assert sum(dangers) >= 0.98 * len(dangers)
+    assert sum(others) <= 0.05 * len(others)
     right = sum(len(want & got) for want, got in pairs)
     assert right >= 0.96 * sum(len(want) for want in wanted)
-    assert right >= 0.96 * sum(len(got) for got in flagged)
+    assert right >= 0.94 * sum(len(got) for got in flagged)
