@@ -88,7 +88,7 @@ def make_app(settings: Settings) -> ASGIApp:
         openapi_url="/api/openapi.json",
     )
     app.state.turns = Turns()
-    app.state.shop = Shop(settings, app.state.turns.aside)
+    app.state.shop = Shop(settings, app.state.turns.last)
     app.state.waiting = anyio.CapacityLimiter(WAITING)
     for address, show, take in PAGES:
         if show is not None:

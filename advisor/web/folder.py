@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+import functools
 import hashlib
 import os
 import re
 import stat
 import tempfile
 from collections.abc import Callable
-from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -20,7 +20,11 @@ from advisor.yaml_marks import parse
 
 NAME = re.compile(r"^[A-Za-z0-9][A-Za-z0-9_.-]{0,99}$")
 TRIES = 8
-Aside = Callable[[], AbstractContextManager[None]]
+Last = Callable[[Callable[[], None], bool], None]
+
+
+def at_once(save: Callable[[], None], _: bool) -> None:
+    save()
 
 
 class NoSuchCase(AdvisorError):
@@ -57,15 +61,15 @@ def version_of(text: str) -> str:
 
 
 class Folder:
-    """Case files below one folder. aside: entered while the disk works. Raises AdvisorError when
-    the folder is not there."""
+    """Case files below one folder. last: what is to be saved is handed to it, and whether at once.
+    Raises AdvisorError when the folder is not there."""
 
-    def __init__(self, root: str | Path, aside: Aside = nullcontext):
+    def __init__(self, root: str | Path, last: Last = at_once):
         self.root = Path(root).resolve()
         if not self.root.is_dir():
             raise AdvisorError(f"{root}: there is no such folder of cases; make it first")
         self.index = Index(self.root)
-        self._aside = aside
+        self._last = last
 
     def entries(self) -> list[Entry]:
         """Every case of the folder, newest change first."""
@@ -103,17 +107,19 @@ class Folder:
         store = self._store(id_)
         return CaseFile(id_, store.path, store.text)
 
-    def change(self, id_: str, change: Callable[[CaseFile], str]) -> CaseFile:
+    def change(
+        self, id_: str, change: Callable[[CaseFile], str], at_once: bool = False
+    ) -> CaseFile:
         """Change a case: read, change, save; again from the start when somebody saved meanwhile.
 
-        change: the text as it is to become; whatever it raises leaves the file as it was.
+        change: the text as it is to become; whatever it raises leaves the file as it was. The
+        file may be saved when the rest of the work is done; at_once: before this returns.
         """
         store = self._store(id_)
         for _ in range(TRIES):
             made = change(CaseFile(id_, store.path, store.text))
             try:
-                with self._aside():
-                    store.save(made)
+                self._last(functools.partial(store.save, made), at_once)
             except ChangedMeanwhile:
                 store.reload()
                 continue

@@ -44,15 +44,18 @@ def dial_sheet(item: Mapping[str, object], vehicle: Vehicle, pack: Pack) -> Read
     )  # fmt: skip
 
 
-def add_reading(id_: str, item: Mapping[str, object], shop: Shop) -> CaseFile:
-    """Put a reading into a case. Raises InputProblems when it does not read."""
+def add_reading(
+    id_: str, item: Mapping[str, object], shop: Shop, at_once: bool = False
+) -> CaseFile:
+    """Put a reading into a case. Raises InputProblems when it does not read. at_once: whether it is
+    saved when this returns."""
 
     def change(file: CaseFile) -> str:
         text = with_item(file.text, "readings", item, str(file.path))
         read_case_text(text, file.path, shop.pack)
         return text
 
-    return shop.folder.change(id_, change)
+    return shop.folder.change(id_, change, at_once)
 
 
 def add_recording(
@@ -65,7 +68,7 @@ def add_recording(
     item: dict[str, object] = {"kind": "recording", "file": str(path.relative_to(file.path.parent))}
     item |= {key: value.strip() for key, value in said.items() if value.strip()}
     try:
-        return add_reading(id_, item, shop)
+        return add_reading(id_, item, shop, at_once=True)
     except BaseException:
         path.unlink(missing_ok=True)
         raise

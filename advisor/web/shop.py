@@ -7,7 +7,6 @@ import hashlib
 import threading
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
-from contextlib import nullcontext
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -22,7 +21,7 @@ from advisor.model.diagnosis import Diagnosis, Diagram, Picture
 from advisor.model.pack import Pack
 from advisor.pipeline import rank
 from advisor.report.figures import draw, interference_diagram
-from advisor.web.folder import Aside, CaseFile, Folder
+from advisor.web.folder import CaseFile, Folder, Last, at_once
 from advisor.web.settings import Settings
 from advisor.yaml_marks import parse
 
@@ -54,13 +53,13 @@ class Kept:
 class Shop:
     """One page: its pack, its folder of cases, its settings.
 
-    aside: entered while the disk works.
+    last: what is to be saved is handed to it.
     """
 
-    def __init__(self, settings: Settings, aside: Aside = nullcontext):
+    def __init__(self, settings: Settings, last: Last = at_once):
         self.settings = settings
         self.pack: Pack = load_rules(settings.rules or None, settings.overlay or None)
-        self.folder = Folder(settings.cases, aside)
+        self.folder = Folder(settings.cases, last)
         self._cases = Kept(512)
         self._diagnoses = Kept(64)
         self._diagrams = Kept(512)

@@ -1,4 +1,4 @@
-"""One request is worked on at a time; while it waits for the disk the next one begins."""
+"""One request is worked on at a time; what it saves goes to the disk while the next one begins."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from typing import TypeVar
 
 T = TypeVar("T")
 AT_THE_DISK = 3  # more requests than that never wait for it at once
+Save = Callable[[], None]
 
 
 class Turns:
@@ -26,12 +27,35 @@ class Turns:
         return await asyncio.get_running_loop().run_in_executor(self._pool, self._work, work)
 
     def _work(self, work: Callable[[], T]) -> T:
+        made, saves = self._turn(work, [])
+        try:
+            for save in saves or ():
+                save()
+        except Exception:  # somebody else was first, or the disk is full: once more, saved at once
+            made, _ = self._turn(work, None)
+        return made
+
+    def _turn(self, work: Callable[[], T], saves: list[Save] | None) -> tuple[T, list[Save] | None]:
+        """The work with the floor taken. saves: filled with what is put off; None: nothing is."""
         with self._floor:
-            self._mine.held = True
+            self._mine.held, self._mine.saves = True, saves
             try:
-                return work()
+                return work(), saves
             finally:
-                self._mine.held = False
+                self._mine.held, self._mine.saves = False, None
+
+    def last(self, save: Save, at_once: bool = False) -> None:
+        """Save when the work is done and has given up the floor, which it then need not wait for
+        again. The reply goes out after it. Work whose save fails is done once more from the start.
+
+        at_once: for work that has to know whether it was saved before it goes on.
+        """
+        saves = getattr(self._mine, "saves", None)
+        if saves is not None and not at_once:
+            saves.append(save)
+            return
+        with self.aside():
+            save()
 
     @contextmanager
     def aside(self) -> Iterator[None]:

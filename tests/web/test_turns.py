@@ -89,7 +89,7 @@ def test_work_without_a_turn_takes_nobody_elses():
 
 def test_answers_to_one_case_never_wait_for_each_other_for_ever(tmp_path, monkeypatch):
     turns, sync = Turns(), os.fsync
-    folder = Folder(tmp_path, turns.aside)
+    folder = Folder(tmp_path, turns.last)
     folder.create("one", "case: one\n")
 
     def slowly(handle: int) -> None:
@@ -106,3 +106,61 @@ def test_answers_to_one_case_never_wait_for_each_other_for_ever(tmp_path, monkey
     monkeypatch.setattr(files.os, "fsync", slowly)
     asyncio.run(all_at_once())
     assert sorted(folder.read("one").text.splitlines()[1:]) == sorted(f"# {n}" for n in range(12))
+
+
+def test_what_is_saved_last_is_saved_before_the_reply_and_without_the_floor():
+    turns, steps, begun = Turns(), [], threading.Event()
+
+    def save() -> None:
+        assert begun.wait(LONG_S)  # the next one has the floor meanwhile
+        steps.append("saved")
+
+    def answers() -> str:
+        turns.last(save)
+        steps.append("answered")
+        return "reply"
+
+    async def both() -> str:
+        first = asyncio.ensure_future(turns.take(answers))
+        await turns.take(begun.set)
+        reply = await first
+        steps.append(reply)
+        return reply
+
+    asyncio.run(both())
+    assert steps == ["answered", "saved", "reply"]
+
+
+def test_work_whose_save_fails_is_done_once_more_and_then_knows_it():
+    turns, tries = Turns(), []
+
+    def save() -> None:
+        tries.append("save")
+        raise OSError("disk full")
+
+    def answers() -> str:
+        try:
+            turns.last(save)
+        except OSError as error:
+            return f"not saved: {error}"
+        return "saved"
+
+    assert asyncio.run(turns.take(answers)) == "not saved: disk full"
+    assert tries == ["save", "save"]
+
+
+def test_what_must_be_known_to_be_saved_is_saved_at_once():
+    turns, steps = Turns(), []
+
+    def records() -> None:
+        turns.last(lambda: steps.append("saved"), at_once=True)
+        steps.append("goes on")
+
+    asyncio.run(turns.take(records))
+    assert steps == ["saved", "goes on"]
+
+
+def test_outside_of_a_turn_it_is_saved_at_once():
+    steps: list[str] = []
+    Turns().last(lambda: steps.append("saved"))
+    assert steps == ["saved"]
