@@ -72,9 +72,10 @@ SPELLED = frozenset(
 )
 Sense = tuple[str, str, str]
 _new = tuple.__new__  # skips argument handling where thousands are made
-# A node: [next word -> node, ((layer, words, senses), ...), layer -> entry -> its senses, and the
+# A node: [next word -> node, ((layer, words, senses), ...), the patterns that end here, and the
 # longest phrase of each layer on the way here once it was asked for]
 Node = list[Any]
+NO_NODES: dict[str, Node] = {}  # of every leaf; nothing is ever put into it
 
 
 class Pattern(NamedTuple):
@@ -124,22 +125,26 @@ class Lexicon:
     def _spell_out(self, pattern: Pattern) -> None:
         """Put every form of a phrase into the tree, stretch by stretch: forms that begin alike
         share the way."""
-        ends: dict[int, tuple[dict[str, Node], Node | None, int]] = {0: (self.root, None, 0)}
+        ends: dict[int, tuple[Node, int]] = {0: ([self.root, (), None, None], 0)}
         for forms, *_ in pattern.chunks:
-            further: dict[int, tuple[dict[str, Node], Node | None, int]] = {}
-            for below, node, size in ends.values():
+            further: dict[int, tuple[Node, int]] = {}
+            for node, size in ends.values():
                 for form in forms:
-                    nodes, at = below, node
+                    at = node
                     for word in form:
-                        at = nodes.get(word)
-                        if at is None:
-                            at = nodes[word] = [{}, (), None, None]
-                        nodes = at[0]
-                    further[id(nodes)] = (nodes, at, size + len(form))
+                        at = _on_to(at, word)
+                    further[id(at)] = (at, size + len(form))
             ends = further
-        for _, node, size in ends.values():
-            if node is not None:
-                _end_here(node, size, pattern)
+        alone = (pattern,)
+        told: dict[int, tuple[tuple[int, int, tuple[Sense, ...]], ...]] = {}
+        for node, size in ends.values():
+            if not size:
+                continue
+            if node[2] is None:  # most: what is the same for all forms is kept once
+                node[2] = alone
+                node[1] = told.setdefault(size, ((pattern.layer, size, pattern.senses),))
+            else:
+                _end_here_too(node, size, pattern)
 
     def _longest(self, way: list[str]) -> tuple[tuple[int, int, tuple[Sense, ...]], ...]:
         """The longest phrase of each layer among the first words of a way. It stays true, because
@@ -182,14 +187,26 @@ class Lexicon:
         return found
 
 
-def _end_here(node: Node, size: int, pattern: Pattern) -> None:
-    """A phrase of so many words ends at a node."""
-    parts: dict[int, dict[int, tuple[Sense, ...]]] = node[2] or {}
-    node[2] = parts
-    in_layer = parts.setdefault(pattern.layer, {})
-    if pattern.entry not in in_layer:
-        in_layer[pattern.entry] = pattern.senses
-        node[1] = tuple((layer, size, _merged(parts[layer])) for layer in sorted(parts))
+def _on_to(node: Node, word: str) -> Node:
+    """The node behind a word, made when it is not there."""
+    nodes = node[0]
+    found: Node | None = nodes.get(word)
+    if found is None:
+        if nodes is NO_NODES:
+            nodes = node[0] = {}
+        found = nodes[word] = [NO_NODES, (), None, None]
+    return found
+
+
+def _end_here_too(node: Node, size: int, pattern: Pattern) -> None:
+    """One more phrase of so many words ends at a node."""
+    if any(one.layer == pattern.layer and one.entry == pattern.entry for one in node[2]):
+        return
+    node[2] = (*node[2], pattern)
+    parts: dict[int, dict[int, tuple[Sense, ...]]] = {}
+    for one in node[2]:
+        parts.setdefault(one.layer, {})[one.entry] = one.senses
+    node[1] = tuple((layer, size, _merged(parts[layer])) for layer in sorted(parts))
 
 
 def _by_second(pairs: Iterable[Pair]) -> PairTable:
