@@ -6,6 +6,7 @@ from itertools import pairwise
 
 from advisor.intake.text_found import WHEELS
 from advisor.intake.text_lexicon import Hit, WorkTable
+from advisor.intake.text_lists import done_to
 from advisor.intake.text_results import Job
 from advisor.intake.text_sheet import Sheet
 
@@ -27,13 +28,7 @@ NOUNS = {"balance": "balanced", "alignment": "aligned"}
 
 def _renewed(sheet: Sheet, part: Hit, end: int, verb: int, pairs: WorkTable) -> list[Job]:
     """What it is called to renew a part."""
-    made = []
-    for action in RENEWALS:
-        for pair in pairs.by_action.get(action, ()):
-            named = sheet.within(pair.other_kind, part.start, part.start + 1)
-            if any(hit.value == pair.other_value for hit in named):
-                made.append(Job(pair.finds, part.start, end, verb))
-    return made
+    return done_to(sheet, part, (end, verb), RENEWALS, pairs)
 
 
 def _in_field(sheet: Sheet, field: Hit, pairs: WorkTable) -> list[Job]:

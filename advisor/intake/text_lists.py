@@ -3,6 +3,8 @@ were replaced"."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from advisor.intake.text_lexicon import Hit, WorkTable
 from advisor.intake.text_results import Job
 from advisor.intake.text_sheet import Sheet
@@ -39,11 +41,20 @@ def shared_verb(sheet: Sheet, found: list[Job], phrases: list[Hit], pairs: WorkT
     for start, end, verb in anchors:
         actions = {hit.value for hit in sheet.within("action", start, verb + 1)}
         for part in _before(sheet, start):
-            for value in actions:
-                for pair in pairs.by_action.get(value, ()):
-                    named = sheet.within(pair.other_kind, part.start, part.start + 1)
-                    if any(hit.value == pair.other_value for hit in named):
-                        made.append(Job(pair.finds, part.start, end, verb))
+            made += done_to(sheet, part, (end, verb), actions, pairs)
+    return made
+
+
+def done_to(
+    sheet: Sheet, part: Hit, told: tuple[int, int], actions: Iterable[str], pairs: WorkTable
+) -> list[Job]:
+    """What some actions on a part are called. told: the end of its phrase, and its verb."""
+    made = []
+    for action in actions:
+        for pair in pairs.by_action.get(action, ()):
+            named = sheet.within(pair.other_kind, part.start, part.start + 1)
+            if any(hit.value == pair.other_value for hit in named):
+                made.append(Job(pair.finds, part.start, *told))
     return made
 
 
