@@ -189,7 +189,7 @@ def test_bad_options_are_one_message(args, says):
 
 def test_nothing_is_left_when_it_is_interrupted(tmp_path):
     file, out = tmp_path / "in.csv", tmp_path / "board.json"
-    file.write_text("\n".join(stack_lines(6000)))
+    file.write_text("\n".join(stack_lines(30_000)))
     command = [sys.executable, "-m", "advisor", "triage", str(file), "-o", str(out)]
     process = subprocess.Popen(
         command, stderr=subprocess.PIPE, text=True, start_new_session=True, env={**os.environ}
