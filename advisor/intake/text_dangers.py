@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from advisor.intake.text_lexicon import PairTable
+from advisor.intake.text_lexicon import Hit, PairTable
 from advisor.intake.text_pairs import Pairing, pairings
 from advisor.intake.text_scope import Scope, Scopes, looked_for
 from advisor.intake.text_sheet import Sheet
@@ -20,7 +20,7 @@ DENIAL_REACH, CLAUSE_REACH = 4, 9
 STUD_BEFORE = 3  # words between studs and what they are
 CONTROL, BURST = "danger.loss_of_control", "wear.bulge_or_separation"
 HEAT, NUTS = "danger.hub_hot_or_smoke", "danger.loose_or_missing_nuts"
-TOO_HOT_F, TOO_HOT_C, HOTTEST = 250, 120, 2000  # judgement
+NO_TEMPERATURE = 2000  # a year, a part number
 FIGURE_REACH = 4  # words between a gauge and its figure
 
 
@@ -73,19 +73,20 @@ def _is_picture(sheet: Sheet, found: tuple[str, int, int]) -> bool:
 def _measured_heat(sheet: Sheet) -> list[tuple[int, int]]:
     """ "Hub temp 310F", "gun reads 425 on the drum": a figure no sound wheel end runs at."""
     found = []
-    for gauge in sheet.named("cue", "gauge_of_heat"):
+    for gauge in sheet.of("too_hot"):
         start, end = sheet.stretch(sheet.sentence, gauge.start)
         if not any(cue.value == "rolling_part" for cue in sheet.within("cue", start, end)):
             continue
         near = range(max(start, gauge.start - FIGURE_REACH), min(end, gauge.end + FIGURE_REACH))
         figures = [at for at in near if sheet.words[at].isdecimal()]
-        found += [(at, at + 1) for at in figures if _too_hot(sheet, at)]
+        found += [(at, at + 1) for at in figures if _too_hot(sheet, gauge, at)]
     return sorted(set(found))
 
 
-def _too_hot(sheet: Sheet, at: int) -> bool:
-    celsius = sheet.words[at + 1 : at + 2] in (["c"], ["°"])
-    return (TOO_HOT_C if celsius else TOO_HOT_F) <= int(sheet.words[at][:4]) < HOTTEST
+def _too_hot(sheet: Sheet, gauge: Hit, at: int) -> bool:
+    """The least figure that is too hot stands with the word that says how it is measured."""
+    least = int((sheet.first_in("too_hot_unit", at + 1, at + 2) or gauge).value)
+    return least <= int(sheet.words[at][:4]) < NO_TEMPERATURE
 
 
 def _burst_beside(sheet: Sheet) -> list[tuple[int, int]]:

@@ -82,9 +82,14 @@ def _put_in(sheet: Sheet, put: Hit, pairs: WorkTable) -> list[Job]:
 
 def _bolts(sheet: Sheet, bolts: Hit, _: WorkTable) -> list[Job]:
     """ "cab bolts slack. Retorqued all bolts"."""
-    named = sheet.within("thing", bolts.start - ON_REACH, bolts.start)
-    if any(part.value == "loose_part" for part in named):
-        return [Job("loose_part_secured", bolts.start, bolts.end, bolts.start)]
+    return _of_named(sheet, bolts, "loose_part", "loose_part_secured")
+
+
+def _of_named(sheet: Sheet, hit: Hit, part: str, what: str) -> list[Job]:
+    """Work on a part that was named before."""
+    named = sheet.within("thing", hit.start - ON_REACH, hit.start)
+    if any(thing.value == part for thing in named):
+        return [Job(what, hit.start, hit.end, hit.start)]
     return []
 
 
@@ -128,10 +133,7 @@ def _only_to_look(sheet: Sheet, start: int, end: int) -> bool:
 
 def _hung_again(sheet: Sheet, hung: Hit, _: WorkTable) -> list[Job]:
     """ "the wheel sat crooked, remounted it square": the wheel was named before."""
-    before = sheet.within("thing", hung.start - ON_REACH, hung.start)
-    if any(p.value == "wheels" for p in before):
-        return [Job("wheel_remounted", hung.start, hung.end, hung.start)]
-    return []
+    return _of_named(sheet, hung, "wheels", "wheel_remounted")
 
 
 def _air_set(sheet: Sheet, verb: Hit, _: WorkTable) -> list[Job]:

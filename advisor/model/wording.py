@@ -30,6 +30,8 @@ Kind = Literal[
     "unit", "other_unit", "number_noun", "digit", "above", "below", "upward", "downward", "at",
     "between", "to", "soft_about", "tens_part", "number", "starts", "stays", "peak", "ends",
     "slowing", "limit", "riding",
+    # figures that a wheel end does not reach in health, by what they are read with
+    "too_hot", "too_hot_unit",
     # people
     "name_cue",
     # a phrase that means nothing here and hides what it contains

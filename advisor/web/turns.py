@@ -27,20 +27,21 @@ class Turns:
         return await asyncio.get_running_loop().run_in_executor(self._pool, self._work, work)
 
     def _work(self, work: Callable[[], T]) -> T:
-        made, saves = self._turn(work, [])
+        saves: list[Save] = []
+        made = self._turn(work, saves)
         try:
-            for save in saves or ():
+            for save in saves:
                 save()
         except Exception:  # somebody else was first, or the disk is full: once more, saved at once
-            made, _ = self._turn(work, None)
+            return self._turn(work, None)
         return made
 
-    def _turn(self, work: Callable[[], T], saves: list[Save] | None) -> tuple[T, list[Save] | None]:
+    def _turn(self, work: Callable[[], T], saves: list[Save] | None) -> T:
         """The work with the floor taken. saves: filled with what is put off; None: nothing is."""
         with self._floor:
             self._mine.held, self._mine.saves = True, saves
             try:
-                return work(), saves
+                return work()
             finally:
                 self._mine.held, self._mine.saves = False, None
 
